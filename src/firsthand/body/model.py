@@ -1,0 +1,71 @@
+"""A body: measurements, as taken."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from firsthand.errors import NotThere
+
+__all__ = ["Body", "Measurement"]
+
+
+@dataclass(frozen=True, slots=True)
+class Measurement:
+    """One measurement.
+
+    Parameters
+    ----------
+    key
+        Its canonical key, as ``waist_girth``.
+    value
+        Millimetres (``body_mass``: kilograms; ``shoulder_slope``: radians).
+    again
+        The second reading, where it was taken twice.
+    typed
+        What was typed.
+    """
+
+    key: str
+    value: float
+    again: float | None = None
+    typed: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """A wearer or a dress form.
+
+    Parameters
+    ----------
+    table
+        Which survey table fits best for plausibility: ``female``, ``male`` or empty for "do not judge".
+    child
+        Whether cautions and tables for children apply.
+    """
+
+    id: str
+    name: str
+    measurements: Mapping[str, Measurement] = field(default_factory=dict)
+    table: str = ""
+    child: bool = False
+    date: str = ""
+    over: str = ""
+    """What the measurements were taken over."""
+
+    def value(self, key: str) -> float:
+        """A measurement, mm.
+
+        Raises
+        ------
+        NotThere
+            If it was not taken.
+        """
+        if key not in self.measurements:
+            raise NotThere("measurement", key, self.measurements)
+        return self.measurements[key].value
+
+    def get(self, key: str) -> float | None:
+        """A measurement, mm, or None."""
+        found = self.measurements.get(key)
+        return None if found is None else found.value

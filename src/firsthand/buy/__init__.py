@@ -1,0 +1,5 @@
+"""What to buy."""
+
+from firsthand.buy.model import BuyLine, BuyList
+
+__all__ = ["BuyLine", "BuyList"]

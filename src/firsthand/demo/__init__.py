@@ -1,0 +1,1 @@
+"""The demo costume: the Tide Warden."""

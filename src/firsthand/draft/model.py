@@ -1,0 +1,57 @@
+"""What a drafted piece is, and what drafting gives back."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import ClassVar, Protocol
+
+from firsthand.findings import Finding
+from firsthand.pattern import Garment, Piece, Seam, parts_of_piece
+from firsthand.registry import Registry
+
+__all__ = ["DRAFTS", "Draft", "Drafting", "add_drafting"]
+
+
+@dataclass(frozen=True, slots=True)
+class Drafting:
+    """A drafted piece with the seams that join it, and its key figures (mm, counts) for people."""
+
+    piece: Piece
+    seams: tuple[Seam, ...] = ()
+    figures: Mapping[str, float] = field(default_factory=dict)
+    findings: tuple[Finding, ...] = ()
+
+
+class Draft(Protocol):
+    """A piece made from numbers or from other pieces: a frozen dataclass of its numbers, whose fields are its TOML form."""
+
+    kind: ClassVar[str]
+
+    @property
+    def id(self) -> str:
+        """Id of the piece it makes."""
+
+    def draft(self, garment: Garment | None) -> Drafting:
+        """Make the piece.
+
+        Parameters
+        ----------
+        garment
+            What it follows; None when it is drafted from numbers alone.
+        """
+
+
+DRAFTS: Registry[type[Draft]] = Registry("drafted piece")
+"""Every kind of drafted piece, by the kind written in TOML."""
+
+
+def add_drafting(garment: Garment, drafting: Drafting) -> Garment:
+    """The garment with a drafted piece, its parts and its seams; a piece of the same id is exchanged."""
+    kept = tuple(part for part in garment.parts if part.piece != drafting.piece.id)
+    ids = {seam.id for seam in drafting.seams}
+    return replace(
+        garment.with_piece(drafting.piece),
+        parts=kept + parts_of_piece(drafting.piece),
+        seams=tuple(seam for seam in garment.seams if seam.id not in ids) + drafting.seams,
+    )

@@ -1,0 +1,127 @@
+"""Every error a user can cause.
+
+The tree::
+
+    FirsthandError                      catch this one to catch all of them
+    ├── BadInput        (ValueError)    files or options that cannot be understood; carries every problem at once
+    │   └── NewerSchema                 written by a newer firsthand: refused politely
+    ├── GeometryError   (ValueError)    numbers or shapes that have no sense: NaN, a negative width, an empty path
+    ├── CannotAlter     (ValueError)    an alteration that cannot be done, and how much of it could be
+    ├── NotThere        (LookupError)   a name that nothing answers to: a garment, an edge, a measurement
+    ├── Blocked                         something asked for is blocked by findings
+    └── Conflict        (OSError)       somebody else changed or holds the workroom
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+__all__ = [
+    "BadInput",
+    "Blocked",
+    "CannotAlter",
+    "Conflict",
+    "FirsthandError",
+    "GeometryError",
+    "NewerSchema",
+    "NotThere",
+    "Problem",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing that is wrong in one place.
+
+    Parameters
+    ----------
+    file
+        The file, relative to the workroom where there is one; empty for an option of a command.
+    place
+        Where in the file: a key path such as ``garment[1].size``, or ``line 12``.
+    found
+        The value that was found, as it was written.
+    expected
+        What would have been understood.
+    remedy
+        What to do about it, in one short sentence.
+
+    Examples
+    --------
+    >>> print(Problem("costume.toml", "garment[1].size", "'XM'", "one of S, M, L", "Write one of these sizes."))
+    costume.toml, garment[1].size: found 'XM', expected one of S, M, L. Write one of these sizes.
+    """
+
+    file: str
+    place: str
+    found: str
+    expected: str
+    remedy: str
+
+    def __str__(self) -> str:
+        where = ", ".join(part for part in (self.file, self.place) if part)
+        return f"{where}: found {self.found}, expected {self.expected}. {self.remedy}"
+
+
+class FirsthandError(Exception):
+    """The root of all errors of this package."""
+
+
+class BadInput(FirsthandError, ValueError):
+    """Input that cannot be understood; all problems of it at once.
+
+    Parameters
+    ----------
+    problems
+        Everything that is wrong, in the order in which it was met.
+    """
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems: Sequence[Problem] = tuple(problems)
+        super().__init__("\n".join(str(problem) for problem in self.problems))
+
+
+class NewerSchema(BadInput):
+    """A file written by a newer version of firsthand."""
+
+
+class GeometryError(FirsthandError, ValueError):
+    """A shape or number without sense."""
+
+
+class CannotAlter(FirsthandError, ValueError):
+    """An alteration that cannot be done.
+
+    Parameters
+    ----------
+    message
+        What cannot be done and why, with the most that could be done.
+    """
+
+
+class NotThere(FirsthandError, LookupError):
+    """A name that nothing answers to.
+
+    Parameters
+    ----------
+    what
+        The sort of thing looked for, as ``edge`` or ``garment``.
+    name
+        The name asked for.
+    known
+        The names that would have been found.
+    """
+
+    def __init__(self, what: str, name: str, known: Iterable[str] = ()) -> None:
+        self.what, self.name, self.known = what, name, tuple(known)
+        there = f"; there is {', '.join(self.known)}" if self.known else ""
+        super().__init__(f"there is no {what} called {name!r}{there}")
+
+
+class Blocked(FirsthandError):
+    """Something asked for is blocked by findings."""
+
+
+class Conflict(FirsthandError, OSError):
+    """Somebody else changed, or is changing, the workroom."""

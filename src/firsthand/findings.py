@@ -1,0 +1,139 @@
+"""Findings: what the program noticed, said once and in one form.
+
+A check never stops at the first thing it notices and never raises: it returns findings. Each sort of finding is
+declared once, with :func:`kind`, beside the check that makes it, so that its code is stable and its explanation can be
+printed in the documentation.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+
+__all__ = ["Block", "Finding", "FindingKind", "Severity", "blocked", "catalogue", "kind"]
+
+
+class Severity(StrEnum):
+    """How much a finding matters."""
+
+    NOTE = "note"
+    """Worth knowing; nothing need be done."""
+    DOUBT = "doubt"
+    """Probably wrong: look again before the scissors."""
+    FAULT = "fault"
+    """Wrong: what depends on it would come out wrong."""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Block:
+    """One thing that must wait until a finding is mended.
+
+    Parameters
+    ----------
+    act
+        ``cut``, ``print``, ``lay``, ``fit``, ``sew`` or ``buy``.
+    what
+        The id of the fabric, piece or garment that it is about.
+    """
+
+    act: str
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing the program noticed.
+
+    Parameters
+    ----------
+    code
+        Stable code of the sort of finding, as ``seam-length``.
+    severity
+        How much it matters.
+    message
+        One short sentence with the numbers that matter, lengths in millimetres rendered by the caller.
+    where
+        Path of ids from the garment inwards, as ``("jerkin", "front", "side")``.
+    remedy
+        What to do about it.
+    blocks
+        What it blocks; empty when it blocks nothing.
+    why
+        The working, line by line, shown only when asked for.
+    """
+
+    code: str
+    severity: Severity
+    message: str
+    where: tuple[str, ...] = ()
+    remedy: str = ""
+    blocks: tuple[Block, ...] = ()
+    why: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FindingKind:
+    """A declared sort of finding; call it to make one."""
+
+    code: str
+    severity: Severity
+    explanation: str
+
+    def __call__(
+        self,
+        message: str,
+        *,
+        where: tuple[str, ...] = (),
+        remedy: str = "",
+        blocks: Iterable[Block] = (),
+        why: Iterable[str] = (),
+        severity: Severity | None = None,
+    ) -> Finding:
+        """Make one finding of this sort."""
+        return Finding(self.code, severity or self.severity, message, where, remedy, tuple(blocks), tuple(why))
+
+
+_catalogue: dict[str, FindingKind] = {}
+
+
+def kind(code: str, severity: Severity, explanation: str) -> FindingKind:
+    """Declare a sort of finding.
+
+    Parameters
+    ----------
+    code
+        Lower-case words joined by hyphens; once published it never changes its meaning.
+    severity
+        The usual severity.
+    explanation
+        For the documentation: what was noticed, why it matters and how it is mended.
+
+    Raises
+    ------
+    ValueError
+        If the code is declared twice.
+    """
+    if code in _catalogue:
+        raise ValueError(f"finding code {code!r} is declared twice")
+    _catalogue[code] = FindingKind(code, severity, explanation)
+    return _catalogue[code]
+
+
+def catalogue() -> dict[str, FindingKind]:
+    """All declared sorts of finding, by code (of the modules imported so far)."""
+    return dict(sorted(_catalogue.items()))
+
+
+def blocked(findings: Iterable[Finding], act: str, what: str) -> tuple[Finding, ...]:
+    """The findings that block an act on something.
+
+    Examples
+    --------
+    >>> torn = kind("doctest-torn", Severity.FAULT, "An example.")
+    >>> found = [torn("the back is torn", blocks=[Block("print", "back")])]
+    >>> [f.message for f in blocked(found, "print", "back")], blocked(found, "cut", "back")
+    (['the back is torn'], ())
+    """
+    block = Block(act, what)
+    return tuple(finding for finding in findings if block in finding.blocks)

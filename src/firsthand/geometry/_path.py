@@ -1,0 +1,242 @@
+"""Paths: chains of segments."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from firsthand.errors import GeometryError
+from firsthand.geometry._point import Affine, Box, Point
+from firsthand.geometry._segment import Cubic, Line, Segment
+
+__all__ = ["Path"]
+
+JOINT = 1e-6
+"""Ends closer than this, in mm, are one point."""
+
+
+@dataclass(frozen=True, slots=True)
+class Path:
+    """A chain of one or more segments, each beginning where the one before ends.
+
+    Raises
+    ------
+    GeometryError
+        If it is empty or the segments do not join.
+
+    Examples
+    --------
+    >>> square = Path.polygon([Point(0, 0), Point(10, 0), Point(10, 10), Point(0, 10)])
+    >>> square.length, square.area, square.is_closed
+    (40.0, 100.0, True)
+    >>> square.at(15)
+    Point(x=10.0, y=5.0)
+    """
+
+    segments: tuple[Segment, ...]
+
+    def __post_init__(self) -> None:
+        if not self.segments:
+            raise GeometryError("a path needs at least one segment")
+        for one, next_one in itertools.pairwise(self.segments):
+            if one.end.distance(next_one.start) > JOINT:
+                raise GeometryError(f"a path is broken between {one.end} and {next_one.start}")
+
+    # making -------------------------------------------------------------------------------------------------
+
+    @staticmethod
+    def line(*points: Point) -> Path:
+        """Straight segments through points; points on top of the one before are left out."""
+        kept = [points[0], *(b for a, b in itertools.pairwise(points) if a.distance(b) > JOINT)]
+        if len(kept) < 2:
+            raise GeometryError("a line needs two different points")
+        return Path(tuple(Line(a, b) for a, b in itertools.pairwise(kept)))
+
+    @staticmethod
+    def polygon(points: Sequence[Point]) -> Path:
+        """The closed path through points."""
+        return Path.line(*points, points[0])
+
+    @staticmethod
+    def curve(a: Point, b: Point, c: Point, d: Point) -> Path:
+        """One cubic Bézier."""
+        return Path((Cubic(a, b, c, d),))
+
+    @staticmethod
+    def arc(centre: Point, radius: float, start: float, sweep: float) -> Path:
+        """A circular arc as cubics of at most 22.5 degrees, radial error below 1e-7 of the radius.
+
+        Parameters
+        ----------
+        centre, radius
+            The circle, mm.
+        start, sweep
+            Angles in radians; a positive sweep runs counter-clockwise.
+
+        Examples
+        --------
+        >>> round(Path.arc(Point(0, 0), 100, 0, math.pi).length, 4)
+        314.1593
+        """
+        if radius <= 0 or sweep == 0:
+            raise GeometryError(f"an arc needs a radius and a sweep, not {radius} and {sweep}")
+        count = math.ceil(abs(sweep) / (math.pi / 8) - 1e-9)
+        step = sweep / count
+        handle = 4 / 3 * math.tan(step / 4) * radius
+        pieces: list[Segment] = []
+        last = centre + Point.polar(radius, start)
+        for k in range(count):
+            one, two = start + k * step, start + (k + 1) * step
+            here = centre + Point.polar(radius, two)
+            pieces.append(
+                Cubic(
+                    last,
+                    last + Point.polar(handle, one + math.pi / 2),
+                    here - Point.polar(handle, two + math.pi / 2),
+                    here,
+                )
+            )
+            last = here
+        return Path(tuple(pieces))
+
+    @staticmethod
+    def joined(paths: Iterable[Path]) -> Path:
+        """Paths one after the other.
+
+        Raises
+        ------
+        GeometryError
+            If there are none or they do not meet.
+        """
+        return Path(tuple(segment for path in paths for segment in path.segments))
+
+    # asking -------------------------------------------------------------------------------------------------
+
+    @property
+    def start(self) -> Point:
+        """Where it begins."""
+        return self.segments[0].start
+
+    @property
+    def end(self) -> Point:
+        """Where it ends."""
+        return self.segments[-1].end
+
+    @property
+    def is_closed(self) -> bool:
+        """Whether it ends where it begins."""
+        return self.start.distance(self.end) <= JOINT
+
+    @property
+    def length(self) -> float:
+        """Arc length, mm."""
+        return math.fsum(segment.length for segment in self.segments)
+
+    @property
+    def area(self) -> float:
+        """Signed area, mm2, positive when counter-clockwise; an open path is closed by a straight line."""
+        chord = Line(self.end, self.start).signed_area
+        return math.fsum([*(segment.signed_area for segment in self.segments), chord])
+
+    @property
+    def bounds(self) -> Box:
+        """The smallest box around it."""
+        box = self.segments[0].bounds
+        for segment in self.segments[1:]:
+            box = box.union(segment.bounds)
+        return box
+
+    @property
+    def joints(self) -> tuple[Point, ...]:
+        """Start of each segment, and the end."""
+        return (*(segment.start for segment in self.segments), self.end)
+
+    def locate(self, length: float) -> tuple[int, float]:
+        """Segment index and parameter at an arc length from the start, clamped to the path."""
+        reached = [0.0, *itertools.accumulate(segment.length for segment in self.segments)]
+        index = min(max(bisect_right(reached, length) - 1, 0), len(self.segments) - 1)
+        return index, self.segments[index].parameter_at(length - reached[index])
+
+    def at(self, length: float) -> Point:
+        """Point at an arc length from the start, mm."""
+        index, t = self.locate(length)
+        return self.segments[index].point(t)
+
+    def tangent_at(self, length: float) -> Point:
+        """Unit tangent at an arc length from the start."""
+        index, t = self.locate(length)
+        return self.segments[index].tangent(t)
+
+    @property
+    def start_tangent(self) -> Point:
+        """Unit tangent at the start."""
+        return self.segments[0].tangent(0.0)
+
+    @property
+    def end_tangent(self) -> Point:
+        """Unit tangent at the end."""
+        return self.segments[-1].tangent(1.0)
+
+    def __iter__(self) -> Iterator[Segment]:
+        return iter(self.segments)
+
+    # changing -----------------------------------------------------------------------------------------------
+
+    def reversed(self) -> Path:
+        """The same path the other way round."""
+        return Path(tuple(segment.reversed() for segment in reversed(self.segments)))
+
+    def transformed(self, by: Affine) -> Path:
+        """Its image under an affine map."""
+        return Path(tuple(segment.transformed(by) for segment in self.segments))
+
+    def split(self, length: float) -> tuple[Path, Path]:
+        """The two paths before and after an arc length.
+
+        Raises
+        ------
+        GeometryError
+            If the length is not strictly inside the path.
+        """
+        if not JOINT < length < self.length - JOINT:
+            raise GeometryError(f"{length} mm is not inside a path of {self.length:.3f} mm")
+        index, t = self.locate(length)
+        before, after = list(self.segments[:index]), list(self.segments[index + 1 :])
+        one, two = self.segments[index].split(t)
+        before += [one] if one.length > JOINT else []
+        after[:0] = [two] if two.length > JOINT else []
+        return Path(tuple(before)), Path(tuple(after))
+
+    def between(self, start: float, end: float) -> Path:
+        """The part between two arc lengths, ``start < end``."""
+        whole = self.length
+        if not 0 - JOINT <= start < end <= whole + JOINT:
+            raise GeometryError(f"no part of a path of {whole:.3f} mm lies between {start} and {end}")
+        rest = self if start <= JOINT else self.split(start)[1]
+        wanted = end - max(start, 0.0)
+        return rest if end >= whole - JOINT else rest.split(wanted)[0]
+
+    def flattened(self, tolerance: float = 0.05) -> tuple[Point, ...]:
+        """Points of a polyline on the path that stays within a tolerance of it, mm.
+
+        The polyline's points lie on the curve. Where a polygon must contain the curve see
+        :func:`firsthand.geometry.flatten_outwards`.
+        """
+        if not tolerance > 0:
+            raise GeometryError(f"a tolerance must be above zero, not {tolerance}")
+        points = [self.start]
+        for segment in self.segments:
+            points += _flat(segment, tolerance)
+        return tuple(points)
+
+
+def _flat(segment: Segment, tolerance: float) -> list[Point]:
+    if isinstance(segment, Line):
+        return [segment.b]
+    # Second differences bound the distance between a cubic and its chord (Wang's formula).
+    bend = max((segment.a - 2 * segment.b + segment.c).norm, (segment.b - 2 * segment.c + segment.d).norm)
+    count = max(1, math.ceil(math.sqrt(0.75 * bend / tolerance)))
+    return [*(segment.point(k / count) for k in range(1, count)), segment.d]

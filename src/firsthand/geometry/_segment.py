@@ -1,0 +1,231 @@
+"""The two sorts of segment: lines and cubic Béziers, with one interface."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from firsthand.errors import GeometryError
+from firsthand.geometry._point import Affine, Box, Point
+
+__all__ = ["Cubic", "Line", "Segment"]
+
+# Nodes and weights of 16-point Gauss-Legendre quadrature on [-1, 1], positive half; recomputed with
+# numpy.polynomial.legendre.leggauss(16) in the tests.
+_GAUSS = (
+    (0.0950125098376374, 0.1894506104550685), (0.2816035507792589, 0.1826034150449236),
+    (0.4580167776572274, 0.1691565193950025), (0.6178762444026438, 0.1495959888165767),
+    (0.7554044083550030, 0.1246289712555339), (0.8656312023878318, 0.0951585116824928),
+    (0.9445750230732326, 0.0622535239386479), (0.9894009349916499, 0.0271524594117541),
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A straight segment."""
+
+    a: Point
+    b: Point
+
+    @property
+    def start(self) -> Point:
+        """Where it begins."""
+        return self.a
+
+    @property
+    def end(self) -> Point:
+        """Where it ends."""
+        return self.b
+
+    @property
+    def length(self) -> float:
+        """Length, mm."""
+        return self.a.distance(self.b)
+
+    def point(self, t: float) -> Point:
+        """Point at the parameter ``t`` in [0, 1]."""
+        return self.a.towards(self.b, t)
+
+    def tangent(self, t: float) -> Point:
+        """Unit tangent at the parameter ``t``."""
+        return (self.b - self.a).unit()
+
+    def length_to(self, t: float) -> float:
+        """Arc length from the start to the parameter ``t``, mm."""
+        return self.length * t
+
+    def parameter_at(self, length: float) -> float:
+        """Parameter at an arc length from the start."""
+        whole = self.length
+        return min(1.0, max(0.0, length / whole)) if whole else 0.0
+
+    def split(self, t: float) -> tuple[Line, Line]:
+        """The two pieces before and after the parameter ``t``."""
+        middle = self.point(t)
+        return Line(self.a, middle), Line(middle, self.b)
+
+    def reversed(self) -> Line:
+        """The same segment the other way round."""
+        return Line(self.b, self.a)
+
+    def transformed(self, by: Affine) -> Line:
+        """Its image under an affine map."""
+        return Line(by(self.a), by(self.b))
+
+    @property
+    def bounds(self) -> Box:
+        """The smallest box around it."""
+        return Box.around((self.a, self.b))
+
+    @property
+    def signed_area(self) -> float:
+        """Area swept from the origin, mm2: the term of Green's theorem."""
+        return self.a.cross(self.b) / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Cubic:
+    """A cubic Bézier with end points ``a`` and ``d`` and handles ``b`` and ``c``."""
+
+    a: Point
+    b: Point
+    c: Point
+    d: Point
+
+    @property
+    def start(self) -> Point:
+        """Where it begins."""
+        return self.a
+
+    @property
+    def end(self) -> Point:
+        """Where it ends."""
+        return self.d
+
+    def point(self, t: float) -> Point:
+        """Point at the parameter ``t`` in [0, 1]."""
+        s = 1 - t
+        return self.a * (s * s * s) + self.b * (3 * s * s * t) + self.c * (3 * s * t * t) + self.d * (t * t * t)
+
+    def derivative(self, t: float) -> Point:
+        """First derivative with respect to ``t``."""
+        s = 1 - t
+        return (self.b - self.a) * (3 * s * s) + (self.c - self.b) * (6 * s * t) + (self.d - self.c) * (3 * t * t)
+
+    def second_derivative(self, t: float) -> Point:
+        """Second derivative with respect to ``t``."""
+        return (self.c - 2 * self.b + self.a) * (6 * (1 - t)) + (self.d - 2 * self.c + self.b) * (6 * t)
+
+    def tangent(self, t: float) -> Point:
+        """Unit tangent at ``t``; where a handle is folded into its end the limit is taken.
+
+        Raises
+        ------
+        GeometryError
+            If the curve is a single point.
+        """
+        slope = self.derivative(t)
+        if slope.norm > 1e-9:
+            return slope.unit()
+        for chord in ((self.c - self.a, self.d - self.a), (self.d - self.b, self.d - self.a))[t > 0.5]:
+            if chord.norm > 1e-9:
+                return chord.unit()
+        raise GeometryError("a curve that is a single point has no direction")
+
+    def curvature(self, t: float) -> float:
+        """Signed curvature at ``t``, 1/mm; positive where the curve turns left."""
+        first, second = self.derivative(t), self.second_derivative(t)
+        speed = first.norm
+        return first.cross(second) / speed**3 if speed > 1e-9 else 0.0
+
+    def _speed(self, t: float) -> float:
+        s = 1 - t
+        u, v, w = 3 * s * s, 6 * s * t, 3 * t * t
+        a, b, c, d = self.a, self.b, self.c, self.d
+        return math.hypot(
+            u * (b.x - a.x) + v * (c.x - b.x) + w * (d.x - c.x),
+            u * (b.y - a.y) + v * (c.y - b.y) + w * (d.y - c.y),
+        )
+
+    def _gauss(self, lo: float, hi: float) -> float:
+        mid, half = (lo + hi) / 2, (hi - lo) / 2
+        return half * sum(w * (self._speed(mid - half * x) + self._speed(mid + half * x)) for x, w in _GAUSS)
+
+    def _length_between(self, lo: float, hi: float, depth: int = 0) -> float:
+        mid = (lo + hi) / 2
+        whole, left, right = self._gauss(lo, hi), self._gauss(lo, mid), self._gauss(mid, hi)
+        if abs(left + right - whole) <= 1e-10 * (1 + whole) or depth >= 12:
+            return left + right
+        return self._length_between(lo, mid, depth + 1) + self._length_between(mid, hi, depth + 1)
+
+    @property
+    def length(self) -> float:
+        """Arc length, mm."""
+        return self._length_between(0.0, 1.0)
+
+    def length_to(self, t: float) -> float:
+        """Arc length from the start to the parameter ``t``, mm."""
+        return self._length_between(0.0, t) if t > 0 else 0.0
+
+    def parameter_at(self, length: float) -> float:
+        """Parameter at an arc length from the start (Newton's method, guarded by bisection)."""
+        whole = self.length
+        if length <= 0 or whole == 0:
+            return 0.0
+        if length >= whole:
+            return 1.0
+        lo, hi, t = 0.0, 1.0, length / whole
+        for _ in range(60):
+            error = self.length_to(t) - length
+            if abs(error) < 1e-10 * (1 + whole):
+                break
+            lo, hi = (lo, t) if error > 0 else (t, hi)
+            speed = self._speed(t)
+            step = t - error / speed if speed > 1e-12 else lo
+            t = step if lo < step < hi else (lo + hi) / 2
+        return t
+
+    def split(self, t: float) -> tuple[Cubic, Cubic]:
+        """The two curves before and after the parameter ``t`` (de Casteljau)."""
+        ab, bc, cd = self.a.towards(self.b, t), self.b.towards(self.c, t), self.c.towards(self.d, t)
+        abc, bcd = ab.towards(bc, t), bc.towards(cd, t)
+        middle = abc.towards(bcd, t)
+        return Cubic(self.a, ab, abc, middle), Cubic(middle, bcd, cd, self.d)
+
+    def reversed(self) -> Cubic:
+        """The same curve the other way round."""
+        return Cubic(self.d, self.c, self.b, self.a)
+
+    def transformed(self, by: Affine) -> Cubic:
+        """Its image under an affine map."""
+        return Cubic(by(self.a), by(self.b), by(self.c), by(self.d))
+
+    def _extremes(self) -> list[float]:
+        found = []
+        for a, b, c, d in (
+            (self.a.x, self.b.x, self.c.x, self.d.x),
+            (self.a.y, self.b.y, self.c.y, self.d.y),
+        ):
+            qa, qb, qc = d - 3 * c + 3 * b - a, 2 * (c - 2 * b + a), b - a
+            if abs(qa) < 1e-12:
+                roots = [-qc / qb] if abs(qb) > 1e-12 else []
+            else:
+                root = qb * qb - 4 * qa * qc
+                roots = [(-qb + s * math.sqrt(root)) / (2 * qa) for s in (1, -1)] if root >= 0 else []
+            found += [t for t in roots if 0 < t < 1]
+        return found
+
+    @property
+    def bounds(self) -> Box:
+        """The smallest box around it, exact."""
+        return Box.around([self.a, self.d, *(self.point(t) for t in self._extremes())])
+
+    @property
+    def signed_area(self) -> float:
+        """Area swept from the origin, mm2, exact (Green's theorem on the polynomial)."""
+        a, b, c, d = self.a, self.b, self.c, self.d
+        return (6 * a.cross(b) + 3 * a.cross(c) + a.cross(d) + 3 * b.cross(c) + 3 * b.cross(d) + 6 * c.cross(d)) / 20
+
+
+Segment = Line | Cubic
+"""A piece of a path."""

@@ -1,0 +1,1 @@
+"""From what people have to pieces."""

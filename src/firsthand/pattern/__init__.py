@@ -1,0 +1,45 @@
+"""Pieces, parts, edges, seams and garments. Knows no files."""
+
+from firsthand.pattern.garment import make_garment, parts_of_piece
+from firsthand.pattern.model import (
+    Closure,
+    ClosureKind,
+    Condition,
+    Corner,
+    CornerShape,
+    Cut,
+    Dart,
+    Edge,
+    EdgeRef,
+    Fate,
+    FateKind,
+    Garment,
+    Haberdashery,
+    Hand,
+    How,
+    InnerLine,
+    InnerLineKind,
+    Level,
+    LevelLine,
+    Notch,
+    NotchKind,
+    Opening,
+    Part,
+    PartState,
+    Pattern,
+    Piece,
+    Pleat,
+    PleatKind,
+    PrintedScale,
+    Rough,
+    Seam,
+    SeamKind,
+    Shape,
+)
+
+__all__ = [
+    "Closure", "ClosureKind", "Condition", "Corner", "CornerShape", "Cut", "Dart", "Edge", "EdgeRef", "Fate", "FateKind",
+    "Garment", "Haberdashery", "Hand", "How", "InnerLine", "InnerLineKind", "Level", "LevelLine", "Notch", "NotchKind",
+    "Opening", "Part", "PartState", "Pattern", "Piece", "Pleat", "PleatKind", "PrintedScale", "Rough", "Seam", "SeamKind",
+    "Shape", "make_garment", "parts_of_piece",
+]  # fmt: skip

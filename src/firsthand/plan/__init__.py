@@ -1,0 +1,5 @@
+"""Ordering steps into cards and days."""
+
+from firsthand.plan.model import Plan, PlanCard, Session
+
+__all__ = ["Plan", "PlanCard", "Session"]
