@@ -1,0 +1,229 @@
+"""The one straight line from a workroom to what is printed.
+
+::
+
+    workroom -> checked costume -> drafted and fitted parts -> steps -> lays -> buy list -> plan -> sheets
+
+Each method of :class:`Pipeline` asks for one stage and thereby for those before it; what was made before is answered from the
+workroom's cache. A stage is put only what it needs, so that what it does not need cannot make it run again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+
+from firsthand.body import Body, needed_measurements
+from firsthand.buy import BuyList
+from firsthand.fabric import Fabric
+from firsthand.findings import Finding
+from firsthand.fit import FitResult, beneath
+from firsthand.lay import FabricLays
+from firsthand.pattern import Level, Pattern, make_garment
+from firsthand.plan import Plan
+from firsthand.sheets import SheetFile
+from firsthand.steps import Step
+from firsthand.workroom import stages
+from firsthand.workroom._cache import Cache, Kept, Ran, Stage
+from firsthand.workroom.model import Costume, GarmentBrief, Workroom
+
+__all__ = ["Effort", "Pipeline", "Progress"]
+
+Progress = Callable[[str, str, bool], None]
+"""Told before each stage: its name, what it is about, and whether it has to run."""
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """How hard to look for a short lay: seconds for each fabric and way, seed, processes."""
+
+    seconds: float = 3.0
+    seed: int = 1
+    workers: int = 2
+
+
+@dataclass
+class Pipeline:
+    """The stages of one costume.
+
+    Parameters
+    ----------
+    workroom, costume
+        What to work on.
+    only
+        Ids of the garments wanted; empty for all.
+    effort
+        How long to look for lays.
+    progress
+        Told what is being done.
+
+    Raises
+    ------
+    NotThere
+        If ``only`` names a garment that is not in the costume.
+    """
+
+    workroom: Workroom
+    costume: Costume
+    only: tuple[str, ...] = ()
+    effort: Effort = field(default_factory=Effort)
+    progress: Progress = lambda stage, about, runs: None
+
+    def __post_init__(self) -> None:
+        for name in self.only:
+            self.costume.garment(name)
+        self._cache = Cache(self.workroom.folder / ".cache")
+
+    @property
+    def log(self) -> tuple[Ran, ...]:
+        """What was asked for so far, and what of it had to run."""
+        return tuple(self._cache.log)
+
+    @property
+    def briefs(self) -> tuple[GarmentBrief, ...]:
+        """Of the garments wanted, in the costume's order."""
+        return tuple(brief for brief in self.costume.garments if not self.only or brief.id in self.only)
+
+    # the stages ---------------------------------------------------------------------------------------------
+
+    @cached_property
+    def body_findings(self) -> Kept[tuple[Finding, ...]]:
+        """What can be said of the measurements alone."""
+        levels = [level for brief in self.briefs for level in self._pattern(brief).levels]
+        return self._call(stages.BODY, self._wearer.name, self._wearer, needed_measurements(levels))
+
+    @cached_property
+    def fits(self) -> dict[str, Kept[FitResult]]:
+        """Each garment, altered and with its drafted pieces, and its ease."""
+        return {brief.id: self._fit(brief) for brief in self.briefs}
+
+    @cached_property
+    def checks(self) -> dict[str, Kept[tuple[Finding, ...]]]:
+        """What was noticed about each garment."""
+        return {
+            brief.id: self._call(
+                stages.CHECK, brief.id, self.fits[brief.id], self._pattern(brief), self._fabrics_of((brief,))
+            )
+            for brief in self.briefs
+        }
+
+    @cached_property
+    def steps(self) -> Kept[tuple[Step, ...]]:
+        """All the work."""
+        return self._call(
+            stages.STEPS, self.costume.id, self.fits, self._fabrics_of(self.briefs), self.workroom.machines
+        )
+
+    @cached_property
+    def lays(self) -> dict[str, Kept[FabricLays]]:
+        """The lays of each fabric."""
+        return {name: self._lay(fabric) for name, fabric in self._fabrics_of(self.briefs).items()}
+
+    @cached_property
+    def buy(self) -> Kept[BuyList]:
+        """What to buy."""
+        fabrics, work = self._fabrics_of(self.briefs), self.workroom
+        return self._call(
+            stages.BUY, self.costume.id, self.fits, fabrics, self.lays, self.steps, work.shelf,
+            work.settings.currency, self.costume.budget,
+        )  # fmt: skip
+
+    @cached_property
+    def plan(self) -> Kept[Plan]:
+        """The order of work."""
+        costume = self.costume
+        order = tuple(brief.id for brief in costume.garments)
+        return self._call(
+            stages.PLAN, costume.id, self.steps, self.workroom.machines, costume.sessions, costume.due, order
+        )
+
+    @cached_property
+    def sheets(self) -> dict[str, Kept[tuple[SheetFile, ...]]]:
+        """Everything printed, by garment, and that of the whole costume under its id."""
+        made = {brief.id: self._garment_sheets(brief) for brief in self.briefs}
+        fabrics = self._fabrics_of(self.briefs)
+        found = (self.body_findings, *self.checks.values())
+        whole = self._call(
+            stages.COSTUME_SHEETS, self.costume.id, self.costume.name, self._wearer.name, self.workroom.settings,
+            self.costume.due, self.fits, fabrics, self.lays, self.buy, self.plan, found,
+        )  # fmt: skip
+        return {**made, self.costume.id: whole}
+
+    def findings(self, *, upto: str = "plan") -> tuple[Finding, ...]:
+        """What was noticed up to a stage: ``check``, ``lay``, ``buy`` or ``plan``."""
+        found = [*self.workroom.findings, *self.body_findings.value]
+        found += [finding for kept in self.checks.values() for finding in kept.value]
+        reached = ("check", "lay", "buy", "plan").index(upto)
+        if reached >= 1:
+            found += [finding for kept in self.lays.values() for finding in kept.value.findings]
+        if reached >= 2:
+            found += self.buy.value.findings
+        if reached >= 3:
+            found += self.plan.value.findings
+        return tuple(dict.fromkeys(found))
+
+    # what a stage is put ------------------------------------------------------------------------------------
+
+    def _call(self, stage: Stage[stages.T], about: str, *arguments: object) -> Kept[stages.T]:
+        self.progress(stage.name, about, not self._cache.known(stage, *arguments))
+        return self._cache.call(stage, about, *arguments)
+
+    @property
+    def _wearer(self) -> Body:
+        return self.workroom.wearers[self.costume.wearer]
+
+    def _pattern(self, brief: GarmentBrief) -> Pattern:
+        return self.workroom.patterns[brief.pattern]
+
+    def _fabrics_of(self, briefs: tuple[GarmentBrief, ...]) -> dict[str, Fabric]:
+        bound = dict.fromkeys(name for brief in briefs for name in brief.roles.values())
+        return {name: self.workroom.fabrics[name] for name in bound if name in self.workroom.fabrics}
+
+    def _fit(self, brief: GarmentBrief) -> Kept[FitResult]:
+        pattern = self._pattern(brief)
+        garment = make_garment(
+            pattern, brief.size, id=brief.id, name=brief.name, roles=brief.roles, cut=brief.cut, sort=brief.sort,
+            over=brief.over,
+        )  # fmt: skip
+        shell = self.workroom.fabrics.get(brief.roles.get("shell", ""))
+        return self._call(
+            stages.FIT, brief.id, garment, _known(self._wearer, pattern.levels), brief.alterations, brief.drafts,
+            brief.take_in, shell, self._beneath(brief),
+        )  # fmt: skip
+
+    def _beneath(self, brief: GarmentBrief) -> Mapping[str, float]:
+        layers = []
+        for under in self._under(brief, set()):
+            cloths = [self.workroom.fabrics.get(name) for role, name in under.roles.items() if role in ("shell", "lining")]
+            keys = {level.body for level in self._pattern(under).levels}
+            layers.append((sum(cloth.thickness for cloth in cloths if cloth), keys))
+        return beneath(layers)
+
+    def _under(self, brief: GarmentBrief, met: set[str]) -> list[GarmentBrief]:
+        found = []
+        for name in brief.over:
+            if name not in met and any(other.id == name for other in self.costume.garments):
+                met.add(name)
+                under = self.costume.garment(name)
+                found += [under, *self._under(under, met)]
+        return found
+
+    def _lay(self, fabric: Fabric) -> Kept[FabricLays]:
+        cut = self._call(stages.CUT, fabric.id, self.fits, fabric.id)
+        priceless = replace(fabric, price=0.0)
+        effort = self.effort
+        return self._call(stages.LAY, fabric.id, cut, priceless, effort.seconds, effort.seed, effort.workers)
+
+    def _garment_sheets(self, brief: GarmentBrief) -> Kept[tuple[SheetFile, ...]]:
+        return self._call(
+            stages.GARMENT_SHEETS, brief.id, self.costume.name, self._wearer.name, self.workroom.settings,
+            brief.due or self.costume.due, self.fits[brief.id], self._fabrics_of((brief,)), self.checks[brief.id],
+        )  # fmt: skip
+
+
+def _known(body: Body, levels: tuple[Level, ...]) -> Body:
+    # With those measurements only that the garment's levels ask for: a change of another one changes nothing here.
+    wanted = {level.body for level in levels}
+    kept = {key: value for key, value in body.measurements.items() if key in wanted}
+    return replace(body, measurements=kept, date="", over="")

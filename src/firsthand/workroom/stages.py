@@ -1,0 +1,153 @@
+"""The stages of the pipeline: what each one is called, which room it lives in and what it gives.
+
+A stage is a pure function of values. What is written here is only how a costume's brief is put to the rooms: nothing is
+computed that belongs to the trade.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+from typing import TypeVar
+
+from firsthand.alter import Alteration
+from firsthand.body import Body, check_body
+from firsthand.buy import BuyList, buy_list, check_budget
+from firsthand.draft import Draft
+from firsthand.fabric import Fabric, ShelfItem, check_fabrics
+from firsthand.findings import Finding
+from firsthand.fit import FitResult, fit_garment
+from firsthand.lay import FabricLays, lay_fabric
+from firsthand.pattern import Garment, InnerLineKind, Pattern, Piece, check_garment
+from firsthand.plan import Plan, Session, make_plan
+from firsthand.sheets import Results, Scope, SheetFile, Settings, make_sheets
+from firsthand.steps import Machines, Step, costume_steps
+from firsthand.workroom._cache import Stage
+
+__all__ = ["BODY", "BUY", "CHECK", "COSTUME_SHEETS", "CUT", "FIT", "GARMENT_SHEETS", "LAY", "PLAN", "STEPS"]
+
+T = TypeVar("T")
+Fits = Mapping[str, FitResult]
+Fabrics = Mapping[str, Fabric]
+
+
+def _body(body: Body, needed: Iterable[str]) -> tuple[Finding, ...]:
+    return check_body(body, needed)
+
+
+def _fit(
+    garment: Garment,
+    body: Body,
+    alterations: tuple[Alteration, ...],
+    drafts: tuple[Draft, ...],
+    take_in: bool,
+    shell: Fabric | None,
+    beneath: Mapping[str, float],
+) -> FitResult:
+    return fit_garment(
+        garment,
+        body,
+        alterations=alterations,
+        drafts=drafts,
+        take_in=take_in,
+        beneath=beneath,
+        stretch=shell.stretch_across if shell else 0.0,
+        thickness=shell.thickness if shell else 0.0,
+    )
+
+
+def _check(fit: FitResult, pattern: Pattern, fabrics: Fabrics) -> tuple[Finding, ...]:
+    expected = {"expects_stretch": pattern.expects_stretch, "expects_thickness": pattern.expects_thickness}
+    return (*check_garment(fit.garment, pattern), *fit.findings, *check_fabrics(fit.garment, fabrics, **expected))
+
+
+def _cut(fits: Fits, fabric: str) -> dict[str, Garment]:
+    narrowed = {}
+    for key, fit in fits.items():
+        garment = fit.garment
+        parts = tuple(part for part in garment.parts if garment.roles.get(part.role) == fabric)
+        names = {part.piece for part in parts}
+        if parts:
+            narrowed[key] = replace(
+                garment,
+                pieces={name: _as_laid(piece) for name, piece in garment.pieces.items() if name in names},
+                parts=parts,
+                roles={role: cloth for role, cloth in garment.roles.items() if cloth == fabric},
+                seams=(), levels=(), closures=(), openings=(), haberdashery=(), over=(),
+            )  # fmt: skip
+    return narrowed
+
+
+def _as_laid(piece: Piece) -> Piece:
+    # Only what a lay can depend on is kept, so that a moved notch or level lays nothing anew.
+    shape = piece.shape
+    if shape is not None:
+        holes = tuple(line for line in shape.lines if line.kind is InnerLineKind.CUT_OUT)
+        shape = replace(shape, notches=(), darts=(), pleats=(), levels=(), lines=holes)
+    return replace(piece, sizes={}, shape=shape)
+
+
+def _steps(fits: Fits, fabrics: Fabrics, machines: Machines) -> tuple[Step, ...]:
+    return costume_steps({key: fit.garment for key, fit in fits.items()}, fabrics, machines)
+
+
+def _lay(garments: Mapping[str, Garment], fabric: Fabric, seconds: float, seed: int, workers: int) -> FabricLays:
+    return lay_fabric(garments, fabric, seconds=seconds, seed=seed, workers=workers)
+
+
+def _buy(
+    fits: Fits,
+    fabrics: Fabrics,
+    lays: Mapping[str, FabricLays],
+    steps: tuple[Step, ...],
+    shelf: tuple[ShelfItem, ...],
+    currency: str,
+    budget: float,
+) -> BuyList:
+    garments = {key: fit.garment for key, fit in fits.items()}
+    bought = buy_list(garments, fabrics, lays, steps, shelf, currency=currency)
+    return replace(bought, findings=(*bought.findings, *check_budget(bought, budget))) if budget else bought
+
+
+def _plan(
+    steps: tuple[Step, ...], machines: Machines, sessions: tuple[Session, ...], due: str, order: tuple[str, ...]
+) -> Plan:
+    return make_plan(steps, machines, sessions, due=due, garment_order=order)
+
+
+def _garment_sheets(
+    costume: str, wearer: str, settings: Settings, due: str, fit: FitResult, fabrics: Fabrics, findings: tuple[Finding, ...]
+) -> tuple[SheetFile, ...]:
+    fits = {fit.garment.id: fit}
+    return make_sheets(Results(costume, wearer, settings, due, fits, fabrics, findings=findings), Scope.GARMENT)
+
+
+def _costume_sheets(
+    costume: str,
+    wearer: str,
+    settings: Settings,
+    due: str,
+    fits: Fits,
+    fabrics: Fabrics,
+    lays: Mapping[str, FabricLays],
+    bought: BuyList,
+    plan: Plan,
+    findings: tuple[tuple[Finding, ...], ...],
+) -> tuple[SheetFile, ...]:
+    found = (*(finding for some in findings for finding in some), *(f for lay in lays.values() for f in lay.findings))
+    every = (*found, *bought.findings, *plan.findings)
+    return make_sheets(
+        Results(costume, wearer, settings, due, fits, fabrics, lays, bought, plan, every), Scope.COSTUME
+    )
+
+
+BODY = Stage("body", "body", _body, tuple[Finding, ...])
+FIT = Stage("fit", "fit", _fit, FitResult)
+CHECK = Stage("check", "fit", _check, tuple[Finding, ...])
+STEPS = Stage("steps", "steps", _steps, tuple[Step, ...])
+CUT = Stage("cut", "fit", _cut, dict[str, Garment])
+LAY = Stage("lay", "lay", _lay, FabricLays)
+BUY = Stage("buy", "buy", _buy, BuyList)
+PLAN = Stage("plan", "plan", _plan, Plan)
+GARMENT_SHEETS = Stage("sheets", "sheets", _garment_sheets, tuple[SheetFile, ...])
+COSTUME_SHEETS = Stage("sheets", "sheets", _costume_sheets, tuple[SheetFile, ...])
