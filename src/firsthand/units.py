@@ -85,9 +85,12 @@ def parse_length(text: str | float, unit: Unit = Unit.MM) -> float:
     ...
     ValueError: 'soon' is not a length: write for example 87.5 cm or 34 1/2 in
     """
-    if isinstance(text, bool):
+    if isinstance(text, bool) or not isinstance(text, str | int | float):
         raise ValueError(f"{text!r} is not a length: write for example 87.5 cm or 34 1/2 in")
-    millimetres = float(text) * _MILLIMETRES[unit] if isinstance(text, int | float) else _typed(text, unit)
+    try:
+        millimetres = float(text) * _MILLIMETRES[unit] if isinstance(text, int | float) else _typed(text, unit)
+    except OverflowError:  # a whole number of more than 308 digits
+        raise ValueError("a number of that many digits is longer than a kilometre") from None
     if not math.isfinite(millimetres):
         raise ValueError(f"{text!r} is not a finite length")
     if abs(millimetres) > LONGEST:
@@ -101,7 +104,7 @@ def _typed(text: str, unit: Unit) -> float:
         words = words.replace(sign, f" {written}")
     match = re.fullmatch(r"(?P<number>.*?[\d])\s*(?P<unit>[a-zA-Z\"″]*)", words.strip())
     number = match and _NUMBER.fullmatch(match["number"].strip())
-    if not match or not number or match["unit"].lower() not in {*_NAMES, ""} or number["den"] in {"0", "00"}:
+    if not match or not number or match["unit"].lower() not in {*_NAMES, ""} or not int(number["den"] or 1):
         raise ValueError(f"{text!r} is not a length: write for example 87.5 cm or 34 1/2 in")
     whole = float((number["whole"] or "0").replace(",", "."))
     part = float(Fraction(int(number["num"]), int(number["den"]))) if number["num"] else 0.0
