@@ -7,7 +7,9 @@ import pytest
 from firsthand.units import parse_length
 
 
-@pytest.mark.parametrize("value", [[1.0], {}, None, True, "3/000 in", 10**400, float("nan"), float("inf"), 1e9, "9" * 5000, "", "cm"])
+@pytest.mark.parametrize(
+    "value", [[1.0], {}, None, True, "3/000 in", 10**400, float("nan"), float("inf"), 1e9, "9" * 5000, "", "cm"]
+)
 def test_what_is_no_length_is_refused(value: Any) -> None:
     with pytest.raises(ValueError):
         parse_length(value)
