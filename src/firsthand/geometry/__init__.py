@@ -1,7 +1,13 @@
 """Curves, paths, offsets and transforms. Knows no sewing."""
 
+from firsthand.geometry._meet import Crossing, intersections, self_crossings
+from firsthand.geometry._nearest import nearest
 from firsthand.geometry._path import Path
 from firsthand.geometry._point import Affine, Box, Point
 from firsthand.geometry._segment import Cubic, Line, Segment
+from firsthand.geometry._smooth import extended, smooth
 
-__all__ = ["Affine", "Box", "Cubic", "Line", "Path", "Point", "Segment"]
+__all__ = [
+    "Affine", "Box", "Crossing", "Cubic", "Line", "Path", "Point", "Segment", "extended", "intersections", "nearest",
+    "self_crossings", "smooth",
+]  # fmt: skip

@@ -200,7 +200,8 @@ class Cubic:
         """Its image under an affine map."""
         return Cubic(by(self.a), by(self.b), by(self.c), by(self.d))
 
-    def _extremes(self) -> list[float]:
+    def extremes(self) -> list[float]:
+        """Parameters inside (0, 1) where the curve turns back in x or in y."""
         found = []
         for a, b, c, d in (
             (self.a.x, self.b.x, self.c.x, self.d.x),
@@ -218,7 +219,7 @@ class Cubic:
     @property
     def bounds(self) -> Box:
         """The smallest box around it, exact."""
-        return Box.around([self.a, self.d, *(self.point(t) for t in self._extremes())])
+        return Box.around([self.a, self.d, *(self.point(t) for t in self.extremes())])
 
     @property
     def signed_area(self) -> float:

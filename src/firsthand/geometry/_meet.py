@@ -1,0 +1,354 @@
+"""Where paths meet."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from firsthand.geometry._nearest import nearest_parameter
+from firsthand.geometry._path import JOINT, Path
+from firsthand.geometry._point import Point
+from firsthand.geometry._roots import bernstein_roots
+from firsthand.geometry._segment import Cubic, Line, Segment
+
+__all__ = ["Crossing", "intersections", "self_crossings"]
+
+Pair = tuple[float, float]
+SAME = 0.01  # mm; meetings closer than this along both paths are one: a touch is only as sharp as the curves are round
+SMALL = 0.02  # mm; pieces of curves are halved down to this before the nearest approach is sought
+MOST = 9  # two different cubics cross at most nine times (Bezout); beyond that they run along each other
+CROWDED = 20_000  # pairs of pieces looked at at most
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Crossing:
+    """Where two paths meet: arc lengths from the start of either, and the point.
+
+    Parameters
+    ----------
+    at_a, at_b
+        Arc lengths along the first and the second path, mm.
+    point
+        The point that they share.
+    """
+
+    at_a: float
+    at_b: float
+    point: Point
+
+
+def intersections(a: Path, b: Path) -> tuple[Crossing, ...]:
+    """Every point where two paths meet, in the order of ``a``.
+
+    Crossings and touches count alike, ends included; whatever comes within 1e-6 mm meets. A meeting at the joint of two
+    segments is given once, and so are two meetings less than 0.01 mm apart. Where the paths run along each other, both
+    ends of every shared stretch are given (of each two segments: a long stretch may be given in several).
+
+    Parameters
+    ----------
+    a, b
+        The paths.
+
+    Returns
+    -------
+    tuple of Crossing
+        Empty if they do not meet.
+
+    Examples
+    --------
+    >>> bow = Path.curve(Point(0, 0), Point(0, 40), Point(100, 40), Point(100, 0))
+    >>> [round(c.point.x, 6) for c in intersections(bow, Path.line(Point(50, -10), Point(50, 90)))]
+    [50.0]
+    >>> intersections(Path.line(Point(0, 0), Point(9, 0)), Path.line(Point(0, 1), Point(9, 1)))
+    ()
+    """
+    found = []
+    before_a, before_b = _before(a), _before(b)
+    hulls_b = [_hull(segment) for segment in b.segments]
+    for i, one in enumerate(a.segments):
+        hull = _hull(one)
+        for j, two in enumerate(b.segments):
+            if _apart(hull, hulls_b[j]):
+                continue
+            for t, u in meetings(one, two):
+                here = one.point(t)
+                crossing = Crossing(before_a[i] + one.length_to(t), before_b[j] + two.length_to(u), here)
+                found.append((here.distance(two.point(u)), crossing))
+    return _distinct(found, before_a[-1] if a.is_closed else 0.0, before_b[-1] if b.is_closed else 0.0)
+
+
+def self_crossings(path: Path) -> tuple[Crossing, ...]:
+    """Every point where a path meets itself, with ``at_a < at_b``; joints of neighbours and the closing point do not count.
+
+    Examples
+    --------
+    >>> bowtie = Path.polygon([Point(0, 0), Point(10, 10), Point(10, 0), Point(0, 10)])
+    >>> [c.point for c in self_crossings(bowtie)]
+    [Point(x=5.0, y=5.0)]
+    """
+    pieces = list(_monotone(path))
+    before = [0.0, *itertools.accumulate(piece.length for piece in pieces)]
+    whole = before[-1]
+    closed = path.is_closed
+    found = []
+    hulls = [_hull(piece) for piece in pieces]
+    for i, one in enumerate(pieces):
+        for j in range(i + 1, len(pieces)):
+            if _apart(hulls[i], hulls[j]):
+                continue
+            two = pieces[j]
+            for t, u in meetings(one, two):
+                at_a, at_b = before[i] + one.length_to(t), before[j] + two.length_to(u)
+                gap = min(at_b - at_a, whole - at_b + at_a) if closed else at_b - at_a
+                if gap > SAME:
+                    found.append((one.point(t).distance(two.point(u)), Crossing(at_a, at_b, one.point(t))))
+    return _distinct(found, 0.0, 0.0)
+
+
+def meetings(one: Segment, two: Segment) -> list[Pair]:
+    """Parameters on two segments where they come within 1e-6 mm of each other."""
+    if isinstance(one, Line):
+        if isinstance(two, Line):
+            return _line_line(one, two)
+        return [(t, u) for u, t in _cubic_line(two, one)]
+    if isinstance(two, Line):
+        return _cubic_line(one, two)
+    return _cubic_cubic(one, two)
+
+
+def _before(path: Path) -> list[float]:
+    return [0.0, *itertools.accumulate(segment.length for segment in path.segments)]
+
+
+def _distinct(found: Iterable[tuple[float, Crossing]], round_a: float, round_b: float) -> tuple[Crossing, ...]:
+    """Leave out meetings found twice: at joints, and at the start of a closed path, which is also its end."""
+    kept: list[Crossing] = []
+    for _, one in sorted(found, key=lambda pair: (round(pair[0], 9), pair[1])):
+        if not any(_gap(one.at_a, k.at_a, round_a) <= SAME and _gap(one.at_b, k.at_b, round_b) <= SAME for k in kept):
+            kept.append(one)
+    return tuple(sorted(kept))
+
+
+def _gap(one: float, two: float, whole: float) -> float:
+    gap = abs(one - two)
+    return min(gap, abs(whole - gap)) if whole else gap
+
+
+def _hull(segment: Segment) -> tuple[float, float, float, float]:
+    points = (segment.a, segment.b) if isinstance(segment, Line) else (segment.a, segment.b, segment.c, segment.d)
+    xs, ys = [p.x for p in points], [p.y for p in points]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _apart(one: tuple[float, float, float, float], two: tuple[float, float, float, float]) -> bool:
+    return one[0] > two[2] + JOINT or two[0] > one[2] + JOINT or one[1] > two[3] + JOINT or two[1] > one[3] + JOINT
+
+
+def _monotone(path: Path) -> Iterator[Segment]:
+    """The segments, with cubics split where they turn back in x or y: no piece can cross itself."""
+    for segment in path.segments:
+        rest, done = segment, 0.0
+        if isinstance(segment, Cubic):
+            for t in sorted({t for t in segment.extremes() if 1e-9 < t < 1 - 1e-9}):
+                if t - done > 1e-9:
+                    first, rest = rest.split((t - done) / (1 - done))
+                    done = t
+                    yield first
+        yield rest
+
+
+# straight with straight --------------------------------------------------------------------------------------
+
+
+def _line_line(one: Line, two: Line) -> list[Pair]:
+    ends = _touching_ends(one, two)
+    if len(ends) >= 2:
+        return ends
+    r, s = one.b - one.a, two.b - two.a
+    turn = r.cross(s)
+    if abs(turn) <= 1e-12 * r.norm * s.norm or turn == 0:
+        return ends
+    gap = two.a - one.a
+    t, u = gap.cross(s) / turn, gap.cross(r) / turn
+    if not ends and 0 <= t <= 1 and 0 <= u <= 1:
+        return [(t, u)]
+    return ends
+
+
+def _touching_ends(one: Segment, two: Segment) -> list[Pair]:
+    """Ends of either that lie on the other one, each place once."""
+    found: list[Pair] = []
+    for t in (0.0, 1.0):
+        u, distance = nearest_parameter(two, one.point(t))
+        if distance <= JOINT:
+            found.append((t, u))
+    for u in (0.0, 1.0):
+        t, distance = nearest_parameter(one, two.point(u))
+        if distance <= JOINT:
+            found.append((t, u))
+    kept: list[Pair] = []
+    for pair in found:
+        if all(one.point(pair[0]).distance(one.point(k[0])) > SAME for k in kept):
+            kept.append(pair)
+    return sorted(kept)
+
+
+# curved with straight ----------------------------------------------------------------------------------------
+
+
+def _cubic_line(curve: Cubic, line: Line) -> list[Pair]:
+    along = line.b - line.a
+    length = along.norm
+    if length == 0:
+        return [(t, 0.0) for t, distance in [nearest_parameter(curve, line.a)] if distance <= JOINT]
+    along = along / length
+    height = [along.cross(p - line.a) for p in (curve.a, curve.b, curve.c, curve.d)]
+    if max(abs(h) for h in height) <= JOINT:
+        return _touching_ends(curve, line)
+    level = [3 * (b - a) for a, b in itertools.pairwise(height)]
+    touches = [t for t in bernstein_roots(level) if abs(along.cross(curve.point(t) - line.a)) <= JOINT]
+    found = []
+    for t in [*bernstein_roots(height), *touches]:
+        reach = along.dot(curve.point(t) - line.a)
+        if -JOINT <= reach <= length + JOINT:
+            found.append((t, min(1.0, max(0.0, reach / length))))
+    return _merged(curve, [*_touching_ends(curve, line), *found])
+
+
+def _merged(one: Segment, pairs: Iterable[Pair]) -> list[Pair]:
+    """Leave out what was found twice; ends come first and win."""
+    kept: list[Pair] = []
+    for t, u in pairs:
+        here = one.point(t)
+        if all(here.distance(one.point(k[0])) > SAME or abs(t - k[0]) > 0.01 for k in kept):
+            kept.append((t, u))
+    return sorted(kept)
+
+
+# curved with curved ------------------------------------------------------------------------------------------
+
+Piece = tuple[tuple[float, ...], float, float]
+"""The eight coordinates of a piece of a cubic, and the stretch of the parameter it is for."""
+
+
+def _cubic_cubic(one: Cubic, two: Cubic) -> list[Pair]:
+    ends = _touching_ends(one, two)
+    if len(ends) >= 2 and _together(one, two, ends):
+        return [ends[0], ends[-1]]
+    found: list[Pair] = []
+    stack: list[tuple[Piece, Piece]] = [((_flat8(one), 0.0, 1.0), (_flat8(two), 0.0, 1.0))]
+    for _ in range(CROWDED):
+        if not stack:
+            break
+        p, q = stack.pop()
+        if _separate(p[0], q[0]) or any(p[1] <= t <= p[2] and q[1] <= u <= q[2] and _solo(p, q) for t, u in found):
+            continue
+        size_p, size_q = _extent(p[0]), _extent(q[0])
+        if max(size_p, size_q) <= SMALL or _solo(p, q):
+            pair = _approach(one, two, (p[1] + p[2]) / 2, (q[1] + q[2]) / 2)
+            inside = pair is not None and p[1] - 1e-9 <= pair[0] <= p[2] + 1e-9 and q[1] - 1e-9 <= pair[1] <= q[2] + 1e-9
+            if pair is not None and (inside or max(size_p, size_q) <= SMALL):
+                found = _merged(one, [*found, pair])
+                if len(found) > MOST:
+                    return [found[0], found[-1]]
+                continue
+            if max(size_p, size_q) <= SMALL:
+                continue
+        parts_p = _halved(p) if size_p > SMALL / 2 and size_p >= size_q / 2 else [p]
+        parts_q = _halved(q) if size_q > SMALL / 2 and size_q >= size_p / 2 else [q]
+        stack += [(x, y) for x in parts_p for y in parts_q]
+    return _merged(one, [*ends, *found])
+
+
+def _together(one: Cubic, two: Cubic, ends: list[Pair]) -> bool:
+    """Whether two curves share the whole stretch between the outermost ends that touch."""
+    lo, hi = ends[0][0], ends[-1][0]
+    return all(nearest_parameter(two, one.point(lo + (hi - lo) * k / 8))[1] <= JOINT for k in range(1, 8))
+
+
+def _flat8(curve: Cubic) -> tuple[float, ...]:
+    return tuple(value for p in (curve.a, curve.b, curve.c, curve.d) for value in (p.x, p.y))
+
+
+def _halved(piece: Piece) -> list[Piece]:
+    (ax, ay, bx, by, cx, cy, dx, dy), lo, hi = piece
+    abx, aby, bcx, bcy, cdx, cdy = (ax + bx) / 2, (ay + by) / 2, (bx + cx) / 2, (by + cy) / 2, (cx + dx) / 2, (cy + dy) / 2
+    px, py, qx, qy = (abx + bcx) / 2, (aby + bcy) / 2, (bcx + cdx) / 2, (bcy + cdy) / 2
+    mx, my, mid = (px + qx) / 2, (py + qy) / 2, (lo + hi) / 2
+    return [((ax, ay, abx, aby, px, py, mx, my), lo, mid), ((mx, my, qx, qy, cdx, cdy, dx, dy), mid, hi)]
+
+
+def _extent(k: tuple[float, ...]) -> float:
+    return max(max(k[0::2]) - min(k[0::2]), max(k[1::2]) - min(k[1::2]))
+
+
+def _separate(p: tuple[float, ...], q: tuple[float, ...]) -> bool:
+    """Whether the control points lie apart: along x, along y, or across the chord of either."""
+    if (
+        min(p[0::2]) > max(q[0::2]) + JOINT or min(q[0::2]) > max(p[0::2]) + JOINT
+        or min(p[1::2]) > max(q[1::2]) + JOINT or min(q[1::2]) > max(p[1::2]) + JOINT
+    ):  # fmt: skip
+        return True
+    return _apart_across(p, q) or _apart_across(q, p)
+
+
+def _apart_across(p: tuple[float, ...], q: tuple[float, ...]) -> bool:
+    nx, ny = p[1] - p[7], p[6] - p[0]
+    size = math.hypot(nx, ny)
+    if size < 1e-9:
+        return False
+    of_p = [(p[i] * nx + p[i + 1] * ny) / size for i in (0, 2, 4, 6)]
+    of_q = [(q[i] * nx + q[i + 1] * ny) / size for i in (0, 2, 4, 6)]
+    return min(of_p) > max(of_q) + JOINT or min(of_q) > max(of_p) + JOINT
+
+
+def _solo(p: Piece, q: Piece) -> bool:
+    """Whether two pieces can cross at most once: no direction of the one is a direction of the other."""
+    fan_p, fan_q = _fan(p[0]), _fan(q[0])
+    if fan_p is None or fan_q is None:
+        return False
+    between = abs(math.remainder(fan_p[0] - fan_q[0], math.pi))
+    return between > fan_p[1] + fan_q[1] + 0.1
+
+
+def _fan(k: tuple[float, ...]) -> tuple[float, float] | None:
+    """Middle and half width of the directions of a piece; None if they spread widely."""
+    middle = math.atan2(k[7] - k[1], k[6] - k[0])
+    spread = 0.0
+    for i in (0, 2, 4):
+        dx, dy = k[i + 2] - k[i], k[i + 3] - k[i + 1]
+        if dx or dy:
+            spread = max(spread, abs(math.remainder(math.atan2(dy, dx) - middle, 2 * math.pi)))
+    return (middle, spread) if spread < 0.7 else None
+
+
+def _approach(one: Cubic, two: Cubic, t: float, u: float) -> Pair | None:
+    """Walk both parameters to where the curves meet or, where they only touch, are nearest; None if they stay apart."""
+    for _ in range(40):
+        gap = two.point(u) - one.point(t)
+        v, w = one.derivative(t), two.derivative(u)
+        turn = v.cross(w)
+        if abs(turn) > 1e-5 * v.norm * w.norm:
+            dt, du = gap.cross(w) / turn, gap.cross(v) / turn
+        else:  # side by side: slide the first to the foot of the second's normal and let the curvatures do the rest
+            square = v.dot(v)
+            dt, du = (gap.dot(v) / square if square else 0.0), 0.0
+        t2, u2 = min(1.0, max(0.0, t + dt)), min(1.0, max(0.0, u + du))
+        moved = abs(t2 - t) + abs(u2 - u)
+        t, u = t2, u2
+        if moved < 1e-15:
+            break
+    best = min(((t, u), *_nearby(one, two, t, u)), key=lambda pair: one.point(pair[0]).distance(two.point(pair[1])))
+    return best if one.point(best[0]).distance(two.point(best[1])) <= JOINT else None
+
+
+def _nearby(one: Cubic, two: Cubic, t: float, u: float) -> list[Pair]:
+    """From a rough place, alternate projections on to the other curve."""
+    if one.point(t).distance(two.point(u)) <= JOINT:
+        return []
+    for _ in range(4):
+        u = nearest_parameter(two, one.point(t))[0]
+        t = nearest_parameter(one, two.point(u))[0]
+    return [(t, u)]
