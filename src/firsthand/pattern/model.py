@@ -101,16 +101,37 @@ class Fate:
 
 
 class CornerShape(StrEnum):
-    """How the allowance is shaped at a corner."""
+    """How the allowance is shaped at a corner, between the edge that ends there and the edge that begins there."""
 
     MITRED = "mitred"
-    """Both cutting lines run on until they meet."""
+    """Both cutting lines run on until they meet; a very sharp point is cut off."""
     SQUARED = "squared"
-    """The allowance of the edge that ends here runs square off its end."""
+    """The allowance of the edge that ends here runs on at its full width to where its stitching line, run on, meets the
+    cutting line of the edge that begins here, and is cut off there square to its stitching line. Two edges that are
+    sewn together then have allowances that end alike."""
+    SQUARED_NEXT = "squared next"
+    """The same with the edges exchanged: the allowance of the edge that begins here is the one cut off square."""
     MIRRORED = "mirrored"
-    """Mirrored back in the edge that starts here, so that it lies flat when turned (hems, dart ends)."""
+    """Beyond the stitching line of the hem, the cutting line of the other edge is its own mirror image in that line, so
+    that the hem lies flat when it is turned up. The hem is the edge of the two whose fate is a hem, casing or facing; if
+    both are or neither is, it is the edge that begins here."""
+    MIRRORED_LAST = "mirrored last"
+    """As mirrored, but if both edges or neither are hems, the mirror is the edge that ends here."""
     BLUNTED = "blunted"
-    """Mitred and cut off across the point."""
+    """Mitred, and cut off across the point at the wider of the two margins from the corner."""
+
+    @property
+    def flipped(self) -> CornerShape:
+        """The shape of the same corner on the mirror image of the piece, where the two edges change places."""
+        return _FLIPPED.get(self, self)
+
+
+_FLIPPED = {
+    CornerShape.SQUARED: CornerShape.SQUARED_NEXT,
+    CornerShape.SQUARED_NEXT: CornerShape.SQUARED,
+    CornerShape.MIRRORED: CornerShape.MIRRORED_LAST,
+    CornerShape.MIRRORED_LAST: CornerShape.MIRRORED,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,6 +233,8 @@ class Pleat:
         Depth of one fold, mm; a knife pleat takes up two of them, a box or inverted pleat four.
     towards_end
         Whether the fold is laid towards the end of the edge.
+    reach
+        How far in from the edge it stays closed (stitched or pressed flat), mm; 0 if it opens just below the edge.
     """
 
     id: str
@@ -220,6 +243,7 @@ class Pleat:
     depth: float
     kind: PleatKind = PleatKind.KNIFE
     towards_end: bool = True
+    reach: float = 0.0
 
     @property
     def take_up(self) -> float:
@@ -440,7 +464,8 @@ class SeamKind(StrEnum):
 class Seam:
     """Joins edges of parts: the chain ``a`` to the chain ``b``, both in the order in which they are sewn.
 
-    The seam fits when ``sewn length of a == ratio * sewn length of b + easing``, within ``tolerance``.
+    The seam fits when ``sewn length of a == ratio * sewn length of b + easing``, within ``tolerance``. All edges of a
+    chain are walked the same way round their parts; which way is seen from their order.
 
     Parameters
     ----------
