@@ -1,5 +1,7 @@
 """Fabrics, and the rules that follow from what they are made of."""
 
-from firsthand.fabric.model import Fabric, Nap, ShelfItem, Structure
+from firsthand.fabric._advice import advice, before_shrinking
+from firsthand.fabric._checks import check_fabrics
+from firsthand.fabric.model import Advice, Fabric, Nap, Rule, ShelfItem, Structure
 
-__all__ = ["Fabric", "Nap", "ShelfItem", "Structure"]
+__all__ = ["Advice", "Fabric", "Nap", "Rule", "ShelfItem", "Structure", "advice", "before_shrinking", "check_fabrics"]

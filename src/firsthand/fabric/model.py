@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-__all__ = ["Fabric", "Nap", "ShelfItem", "Structure"]
+__all__ = ["Advice", "Fabric", "Nap", "Rule", "ShelfItem", "Structure"]
 
 
 class Nap(StrEnum):
@@ -96,3 +96,75 @@ class ShelfItem:
     colour: str = ""
     count: int = 0
     length: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule that advice rests on: what it is about, what it says, and where it comes from."""
+
+    topic: str
+    says: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """How to handle a fabric.
+
+    Parameters
+    ----------
+    needle
+        Machine needle with its metric and US number.
+    seam_stitch, stitch_length
+        Stitch of a seam, and its length in mm.
+    stretches
+        Whether a seam must stretch with the cloth.
+    neaten
+        Stitch that keeps the edge from fraying; empty where none is needed.
+    finish
+        The same in words.
+    heat, heat_limit
+        Highest iron heat in words, and the sole plate's temperature, degrees Celsius; 0 where it is not ironed.
+    pressing
+        What to take care of under the iron.
+    pins
+        Pins, clips or weights.
+    foot
+        Presser foot.
+    preshrink
+        How it is washed or steamed before cutting.
+    drying
+        Minutes until it is dry.
+    shrink_along, shrink_across
+        What preshrinking takes, as shares: the fabric's own figures, or the table's cautious ones.
+    shrink_known
+        Whether they are the fabric's own.
+    nap
+        Whether all tops lie one way.
+    rules
+        The rules used, with their sources.
+    """
+
+    needle: str
+    seam_stitch: str
+    stitch_length: float
+    stretches: bool
+    neaten: str
+    finish: str
+    heat: str
+    heat_limit: float
+    pressing: str
+    pins: str
+    foot: str
+    preshrink: str
+    drying: float
+    shrink_along: float
+    shrink_across: float
+    shrink_known: bool
+    nap: bool
+    rules: tuple[Rule, ...]
+
+    @property
+    def sources(self) -> tuple[str, ...]:
+        """Where the rules come from, each named once."""
+        return tuple(dict.fromkeys(rule.source for rule in self.rules))

@@ -1,0 +1,69 @@
+"""What a fabric's words and numbers say about it."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable
+from dataclasses import fields
+
+from firsthand.errors import GeometryError
+from firsthand.fabric import _table as table
+from firsthand.fabric.model import Fabric, Nap, Structure
+
+__all__ = ["band", "has", "is_pile", "must_stretch", "refuse_nonsense", "words_of"]
+
+SHARES = {"stretch_across": 5.0, "stretch_along": 5.0, "shrink_along": 0.5, "shrink_across": 0.5}
+"""Highest shares that can be meant; more is a slip of the keyboard (40 typed for 40 %)."""
+
+
+def refuse_nonsense(fabric: Fabric) -> None:
+    """Refuse numbers without sense.
+
+    Raises
+    ------
+    GeometryError
+        If a number is not finite or negative, the width is nothing, the selvedges eat it, or a share is too large.
+    """
+    for entry in fields(Fabric):
+        value = getattr(fabric, entry.name)
+        if isinstance(value, float | int) and not isinstance(value, bool) and not (math.isfinite(value) and value >= 0):
+            raise GeometryError(f"fabric {fabric.id}: {entry.name} must be zero or more, not {value}")
+    if fabric.usable_width <= 0:
+        raise GeometryError(f"fabric {fabric.id}: no width is left between selvedges of {fabric.selvedge} on {fabric.width} mm")
+    for name, most in SHARES.items():
+        if getattr(fabric, name) > most:
+            raise GeometryError(f"fabric {fabric.id}: {name} is a share, {getattr(fabric, name)} is above {most}")
+
+
+def words_of(fabric: Fabric) -> frozenset[str]:
+    """Words of fibre and sort, lower case; the fibre is trusted before the sort."""
+    return frozenset(re.findall(r"[a-zäöüéè-]+", f"{fabric.fibre} {fabric.sort}".lower()))
+
+
+def has(fabric: Fabric, words: Iterable[str]) -> bool:
+    """Whether the fabric's fibre or sort is one of some words."""
+    return not words_of(fabric).isdisjoint(words)
+
+
+def is_pile(fabric: Fabric) -> bool:
+    """Whether it has a pile."""
+    return has(fabric, table.PILE_SORTS)
+
+
+def band(fabric: Fabric) -> table.Band:
+    """Its band of weight: the heavier of what weight and thickness say; medium if neither is known."""
+    if not fabric.weight and not fabric.thickness:
+        return table.BANDS[1]
+    return next(row for row in table.BANDS if fabric.weight <= row.weight and fabric.thickness <= row.thickness)
+
+
+def must_stretch(fabric: Fabric) -> bool:
+    """Whether its seams must stretch: from the table's share on, and any knit whose stretch nobody measured."""
+    stretch = max(fabric.stretch_across, fabric.stretch_along)
+    return stretch >= table.STRETCH_SEAM or (fabric.structure is Structure.KNIT and stretch == 0)
+
+
+def one_way(fabric: Fabric) -> bool:
+    """Whether all tops lie one way."""
+    return fabric.nap is Nap.ONE_WAY
