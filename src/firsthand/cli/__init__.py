@@ -1,3 +1,5 @@
-"""The command line."""
+"""The command line: ``firsthand COMMAND``. Everything heavy is imported inside the commands."""
 
-__all__: list[str] = []
+from firsthand.cli._app import main
+
+__all__ = ["main"]

@@ -102,18 +102,14 @@ class Pipeline:
     def checks(self) -> dict[str, Kept[tuple[Finding, ...]]]:
         """What was noticed about each garment."""
         return {
-            brief.id: self._call(
-                stages.CHECK, brief.id, self.fits[brief.id], self._pattern(brief), self._fabrics_of((brief,))
-            )
+            brief.id: self._call(stages.CHECK, brief.id, self.fits[brief.id], self._pattern(brief), self._fabrics_of((brief,)))
             for brief in self.briefs
         }
 
     @cached_property
     def steps(self) -> Kept[tuple[Step, ...]]:
         """All the work."""
-        return self._call(
-            stages.STEPS, self.costume.id, self.fits, self._fabrics_of(self.briefs), self.workroom.machines
-        )
+        return self._call(stages.STEPS, self.costume.id, self.fits, self._fabrics_of(self.briefs), self.workroom.machines)
 
     @cached_property
     def lays(self) -> dict[str, Kept[FabricLays]]:
@@ -134,21 +130,20 @@ class Pipeline:
         """The order of work."""
         costume = self.costume
         order = tuple(brief.id for brief in costume.garments)
-        return self._call(
-            stages.PLAN, costume.id, self.steps, self.workroom.machines, costume.sessions, costume.due, order
-        )
+        return self._call(stages.PLAN, costume.id, self.steps, self.workroom.machines, costume.sessions, costume.due, order)
 
     @cached_property
     def sheets(self) -> dict[str, Kept[tuple[SheetFile, ...]]]:
-        """Everything printed, by garment, and that of the whole costume under its id."""
+        """Everything printed: by garment, of the whole costume under its id, and the page to look at as ``index``."""
         made = {brief.id: self._garment_sheets(brief) for brief in self.briefs}
-        fabrics = self._fabrics_of(self.briefs)
-        found = (self.body_findings, *self.checks.values())
-        whole = self._call(
-            stages.COSTUME_SHEETS, self.costume.id, self.costume.name, self._wearer.name, self.workroom.settings,
-            self.costume.due, self.fits, fabrics, self.lays, self.buy, self.plan, found,
+        found = (self.workroom.findings, self.body_findings, *self.checks.values())
+        everything = (
+            self.costume.name, self._wearer.name, self.workroom.settings, self.costume.due, self.fits,
+            self._fabrics_of(self.briefs), self.lays, self.buy, self.plan, found,
         )  # fmt: skip
-        return {**made, self.costume.id: whole}
+        made[self.costume.id] = self._call(stages.COSTUME_SHEETS, self.costume.id, *everything)
+        made["index"] = self._call(stages.INDEX, self.costume.id, made.copy(), *everything)
+        return made
 
     def findings(self, *, upto: str = "plan") -> tuple[Finding, ...]:
         """What was noticed up to a stage: ``check``, ``lay``, ``buy`` or ``plan``."""

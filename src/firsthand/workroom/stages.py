@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from firsthand.alter import Alteration
 from firsthand.body import Body, check_body
@@ -20,11 +20,11 @@ from firsthand.fit import FitResult, fit_garment
 from firsthand.lay import FabricLays, lay_fabric
 from firsthand.pattern import Garment, InnerLineKind, Pattern, Piece, check_garment
 from firsthand.plan import Plan, Session, make_plan
-from firsthand.sheets import Results, Scope, SheetFile, Settings, make_sheets
+from firsthand.sheets import Results, Scope, Settings, SheetFile, index_page, make_sheets
 from firsthand.steps import Machines, Step, costume_steps
 from firsthand.workroom._cache import Stage
 
-__all__ = ["BODY", "BUY", "CHECK", "COSTUME_SHEETS", "CUT", "FIT", "GARMENT_SHEETS", "LAY", "PLAN", "STEPS"]
+__all__ = ["BODY", "BUY", "CHECK", "COSTUME_SHEETS", "CUT", "FIT", "GARMENT_SHEETS", "INDEX", "LAY", "PLAN", "STEPS"]
 
 T = TypeVar("T")
 Fits = Mapping[str, FitResult]
@@ -109,9 +109,7 @@ def _buy(
     return replace(bought, findings=(*bought.findings, *check_budget(bought, budget))) if budget else bought
 
 
-def _plan(
-    steps: tuple[Step, ...], machines: Machines, sessions: tuple[Session, ...], due: str, order: tuple[str, ...]
-) -> Plan:
+def _plan(steps: tuple[Step, ...], machines: Machines, sessions: tuple[Session, ...], due: str, order: tuple[str, ...]) -> Plan:
     return make_plan(steps, machines, sessions, due=due, garment_order=order)
 
 
@@ -122,7 +120,10 @@ def _garment_sheets(
     return make_sheets(Results(costume, wearer, settings, due, fits, fabrics, findings=findings), Scope.GARMENT)
 
 
-def _costume_sheets(
+Found = tuple[tuple[Finding, ...], ...]
+
+
+def _results(
     costume: str,
     wearer: str,
     settings: Settings,
@@ -132,13 +133,21 @@ def _costume_sheets(
     lays: Mapping[str, FabricLays],
     bought: BuyList,
     plan: Plan,
-    findings: tuple[tuple[Finding, ...], ...],
-) -> tuple[SheetFile, ...]:
-    found = (*(finding for some in findings for finding in some), *(f for lay in lays.values() for f in lay.findings))
-    every = (*found, *bought.findings, *plan.findings)
-    return make_sheets(
-        Results(costume, wearer, settings, due, fits, fabrics, lays, bought, plan, every), Scope.COSTUME
-    )
+    findings: Found,
+) -> Results:
+    found = [finding for some in findings for finding in some]
+    found += [finding for lay in lays.values() for finding in lay.findings]
+    every = tuple(dict.fromkeys([*found, *bought.findings, *plan.findings]))
+    return Results(costume, wearer, settings, due, fits, fabrics, lays, bought, plan, every)
+
+
+def _costume_sheets(*arguments: Any) -> tuple[SheetFile, ...]:
+    return make_sheets(_results(*arguments), Scope.COSTUME)
+
+
+def _index(sheets: Mapping[str, tuple[SheetFile, ...]], *arguments: Any) -> tuple[SheetFile, ...]:
+    listed = tuple(replace(sheet, data=b"") for made in sheets.values() for sheet in made)
+    return (index_page(_results(*arguments), listed),)
 
 
 BODY = Stage("body", "body", _body, tuple[Finding, ...])
@@ -151,3 +160,4 @@ BUY = Stage("buy", "buy", _buy, BuyList)
 PLAN = Stage("plan", "plan", _plan, Plan)
 GARMENT_SHEETS = Stage("sheets", "sheets", _garment_sheets, tuple[SheetFile, ...])
 COSTUME_SHEETS = Stage("sheets", "sheets", _costume_sheets, tuple[SheetFile, ...])
+INDEX = Stage("index", "sheets", _index, tuple[SheetFile, ...])

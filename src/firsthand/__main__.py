@@ -1,0 +1,5 @@
+"""``python -m firsthand``."""
+
+from firsthand.cli import main
+
+main()

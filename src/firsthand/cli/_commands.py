@@ -1,0 +1,216 @@
+"""The commands that run the stages.
+
+A command is one function here; a stage's answer in words is in ``_words.py``.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from firsthand.cli._app import app
+
+if TYPE_CHECKING:
+    from firsthand.cli._output import Voice
+    from firsthand.workroom.pipeline import Pipeline
+
+CostumeName = Annotated[
+    str, typer.Argument(help="Folder of a costume, or its name in the workroom you stand in.", show_default=False)
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Say it as JSON, for machines; lengths in millimetres.")]
+Units = Annotated[str | None, typer.Option("--units", help="Show lengths in cm or inch.", metavar="cm|inch")]
+Why = Annotated[bool, typer.Option("--why", help="Show the working behind each answer.")]
+Only = Annotated[list[str] | None, typer.Option("--only", help="Only this garment; may be given again.")]
+Seconds = Annotated[float, typer.Option("--seconds", help="How long to look for a lay, for each fabric and way.")]
+Seed = Annotated[int, typer.Option("--seed", help="Start of the search for lays.")]
+Workers = Annotated[int, typer.Option("--workers", help="Processes that look for lays.")]
+
+
+def _voice(as_json: bool, why: bool = False) -> Voice:
+    from firsthand.cli._output import Voice
+
+    return Voice(as_json=as_json, why=why)
+
+
+def _pipeline(
+    costume: str,
+    voice: Voice,
+    *,
+    units: str | None = None,
+    only: list[str] | None = None,
+    effort: tuple[float, int, int] = (3.0, 1, 2),
+) -> Pipeline:
+    from dataclasses import replace
+
+    from firsthand.cli._find import find_costume, read_units
+    from firsthand.workroom.pipeline import Effort, Pipeline
+
+    workroom, found = find_costume(costume)
+    if units:
+        workroom = replace(workroom, settings=replace(workroom.settings, units=read_units(units)))
+
+    def progress(stage: str, about: str, runs: bool) -> None:
+        if runs:
+            voice.aside(f"{stage} {about} …")
+
+    return Pipeline(workroom, found, tuple(only or ()), Effort(*effort), progress)
+
+
+@app.command()
+def demo(
+    folder: Annotated[Path, typer.Argument(help="Where to write the demo workroom.")] = Path("demo-workroom"),
+    seconds: Seconds = 3.0,
+    as_json: AsJson = False,
+) -> None:
+    """Write the demo workroom, the Tide Warden, and make everything."""
+    from firsthand.demo import write_demo
+
+    voice = _voice(as_json)
+    costume = write_demo(folder)
+    _make(_pipeline(str(costume), voice, effort=(seconds, 1, 2)), voice)
+
+
+@app.command()
+def new(folder: Annotated[Path, typer.Argument(help="Where to make the workroom.")], as_json: AsJson = False) -> None:
+    """Make an empty workroom, with a page of explanation in each file."""
+    from firsthand.workroom.new import new_workroom
+
+    files = new_workroom(folder)
+    voice = _voice(as_json)
+    if as_json:
+        voice.json({"workroom": folder, "files": files})
+    else:
+        voice.say(f"A workroom is ready in {folder}. Begin with wearers/ and shelf/fabrics.toml.")
+
+
+@app.command()
+def check(costume: CostumeName = "", as_json: AsJson = False, units: Units = None, why: Why = False, only: Only = None) -> None:
+    """Check measurements, patterns, seams and fabrics, and say what is wrong."""
+    voice = _voice(as_json, why)
+    pipeline = _pipeline(costume, voice, units=units, only=only)
+    found = pipeline.findings(upto="check")
+    if as_json:
+        voice.json({"costume": pipeline.costume.id, "findings": found})
+        return
+    voice.findings(found)
+    if not found:
+        voice.say("Nothing wrong was found.")
+
+
+@app.command()
+def fit(costume: CostumeName = "", as_json: AsJson = False, units: Units = None, why: Why = False, only: Only = None) -> None:
+    """Show the ease of each garment at each level, and what would be altered."""
+    from firsthand.cli._words import say_fit
+
+    voice = _voice(as_json, why)
+    pipeline = _pipeline(costume, voice, units=units, only=only)
+    fits = {name: kept.value for name, kept in pipeline.fits.items()}
+    say_fit(voice, pipeline, fits)
+
+
+@app.command()
+def lay(
+    costume: CostumeName = "",
+    pieces: Annotated[Path | None, typer.Option("--pieces", help="Lay the polygons of a JSON file instead.")] = None,
+    width: Annotated[float, typer.Option("--width", help="Width of the strip for --pieces, in the file's unit.")] = 0.0,
+    seconds: Seconds = 3.0,
+    seed: Seed = 1,
+    workers: Workers = 2,
+    as_json: AsJson = False,
+    units: Units = None,
+    why: Why = False,
+    only: Only = None,
+) -> None:
+    """Lay the parts on each fabric: is it enough, and which way is shorter?"""
+    from firsthand.cli._words import say_lays, say_pieces_lay
+
+    voice = _voice(as_json, why)
+    if pieces is not None:
+        from firsthand.cli._find import read_json
+        from firsthand.lay import lay_pieces
+
+        say_pieces_lay(voice, lay_pieces(read_json(pieces), width, seconds=seconds, seed=seed, workers=workers))
+        return
+    pipeline = _pipeline(costume, voice, units=units, only=only, effort=(seconds, seed, workers))
+    say_lays(voice, pipeline, {name: kept.value for name, kept in pipeline.lays.items()})
+
+
+@app.command()
+def buy(
+    costume: CostumeName = "",
+    seconds: Seconds = 3.0,
+    as_json: AsJson = False,
+    units: Units = None,
+    why: Why = False,
+    only: Only = None,
+) -> None:
+    """List everything to buy, after what is on the shelf."""
+    from firsthand.cli._words import say_buy
+
+    voice = _voice(as_json, why)
+    pipeline = _pipeline(costume, voice, units=units, only=only, effort=(seconds, 1, 2))
+    say_buy(voice, pipeline, pipeline.buy.value)
+
+
+@app.command()
+def plan(costume: CostumeName = "", as_json: AsJson = False, units: Units = None, why: Why = False, only: Only = None) -> None:
+    """Order the work into cards and days."""
+    from firsthand.cli._words import say_plan
+
+    voice = _voice(as_json, why)
+    pipeline = _pipeline(costume, voice, units=units, only=only)
+    say_plan(voice, pipeline, pipeline.plan.value)
+
+
+@app.command()
+def sheets(
+    costume: CostumeName = "",
+    seconds: Seconds = 3.0,
+    as_json: AsJson = False,
+    units: Units = None,
+    only: Only = None,
+) -> None:
+    """Write the sheets to print into the costume's out/."""
+    make(costume, seconds=seconds, as_json=as_json, units=units, only=only)
+
+
+@app.command()
+def make(
+    costume: CostumeName = "",
+    seconds: Seconds = 3.0,
+    seed: Seed = 1,
+    workers: Workers = 2,
+    as_json: AsJson = False,
+    units: Units = None,
+    why: Why = False,
+    only: Only = None,
+) -> None:
+    """Run all stages and write everything into the costume's out/; look at out/index.html."""
+    voice = _voice(as_json, why)
+    pipeline = _pipeline(costume, voice, units=units, only=only, effort=(seconds, seed, workers))
+    if _make(pipeline, voice):
+        raise typer.Exit(1)
+
+
+def _make(pipeline: Pipeline, voice: Voice) -> bool:
+    from firsthand.cli._words import say_made
+    from firsthand.workroom.out import write_out
+
+    written = write_out(pipeline.costume.folder / "out", pipeline.sheets, partial=bool(pipeline.only))
+    return say_made(voice, pipeline, written)
+
+
+@app.command()
+def undo(workroom: Annotated[Path, typer.Argument(help="The workroom.")] = Path(), as_json: AsJson = False) -> None:
+    """Take back the last save of the workroom."""
+    from firsthand.workroom import find_workroom
+    from firsthand.workroom import undo as take_back
+
+    revision = take_back(find_workroom(workroom))
+    voice = _voice(as_json)
+    if as_json:
+        voice.json({"revision": revision})
+    else:
+        voice.say(f"Taken back. This is revision {revision}.")

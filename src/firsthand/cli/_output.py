@@ -1,0 +1,98 @@
+"""How the command line speaks: short on a terminal, plain JSON for machines."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterable, Mapping
+from dataclasses import fields, is_dataclass
+from enum import Enum
+from pathlib import Path
+from typing import Any
+
+from rich.console import Console
+from rich.markup import escape
+from rich.table import Table
+
+from firsthand.findings import Finding, Severity
+
+__all__ = ["Voice", "plain"]
+
+_SIGNS = {Severity.FAULT: ("wrong", "bold red"), Severity.DOUBT: ("look", "yellow"), Severity.NOTE: ("note", "dim")}
+
+
+def plain(value: object) -> Any:
+    """A value as JSON knows it: dataclasses become objects with their fields, lengths stay in millimetres.
+
+    Examples
+    --------
+    >>> from firsthand.findings import Block
+    >>> plain({"blocks": (Block("cut", "velour"),)})
+    {'blocks': [{'act': 'cut', 'what': 'velour'}]}
+    """
+    if isinstance(value, Enum):
+        return value.value
+    if is_dataclass(value) and not isinstance(value, type):
+        return {entry.name: plain(getattr(value, entry.name)) for entry in fields(value)}
+    if isinstance(value, Mapping):
+        return {str(key): plain(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [plain(item) for item in value]
+    return str(value) if isinstance(value, Path) else value
+
+
+class Voice:
+    """Says results: as JSON alone on standard output, or in words.
+
+    Parameters
+    ----------
+    as_json
+        Whether machines listen.
+    why
+        Whether the working behind each answer is shown too.
+    """
+
+    def __init__(self, *, as_json: bool = False, why: bool = False) -> None:
+        self.as_json, self.why = as_json, why
+        self._out = Console(soft_wrap=not sys.stdout.isatty(), highlight=False)
+        self._aside = Console(stderr=True, highlight=False)
+
+    def json(self, value: object) -> None:
+        """Say a value to a machine."""
+        sys.stdout.write(json.dumps(plain(value), ensure_ascii=False, allow_nan=False) + "\n")
+
+    def say(self, text: str = "", *, style: str | None = None) -> None:
+        """Say a line to a person; text in square brackets is left as it is."""
+        self._out.print(escape(text), style=style)
+
+    def aside(self, text: str) -> None:
+        """Say what is going on, on standard error so that it never mixes with results."""
+        self._aside.print(escape(text), style="dim")
+
+    def table(self, title: str, heads: Iterable[str], rows: Iterable[Iterable[str]], *, right: Iterable[int] = ()) -> None:
+        """Show a table; columns named in ``right`` are set to the right."""
+        table = Table(title=title or None, title_justify="left", box=None, pad_edge=False, header_style="bold")
+        numbers = set(right)
+        for index, head in enumerate(heads):
+            table.add_column(head, justify="right" if index in numbers else "left")
+        for row in rows:
+            table.add_row(*(escape(cell) for cell in row))
+        self._out.print(table)
+
+    def findings(self, findings: Iterable[Finding]) -> None:
+        """Say findings, the worst first."""
+        order = list(Severity)[::-1]
+        for finding in sorted(findings, key=lambda f: order.index(f.severity)):
+            sign, style = _SIGNS[finding.severity]
+            where = " ".join(finding.where)
+            self._out.print(f"[{style}]{sign:>5}[/] {escape(where)}{': ' if where else ''}{escape(finding.message)}")
+            if finding.remedy:
+                self._out.print(f"      {escape(finding.remedy)}", style="dim")
+            for line in finding.why if self.why else ():
+                self._out.print(f"      · {escape(line)}", style="dim")
+        self._blocked(findings)
+
+    def _blocked(self, findings: Iterable[Finding]) -> None:
+        blocks = sorted({f"{block.act} {block.what}" for finding in findings for block in finding.blocks})
+        if blocks:
+            self._out.print(f"Blocked until mended: {escape(', '.join(blocks))}.", style="bold")

@@ -1,0 +1,192 @@
+"""What each stage answers, in words or as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from firsthand.cli._output import Voice
+from firsthand.units import Unit, format_length
+
+if TYPE_CHECKING:
+    from firsthand.buy import BuyLine, BuyList
+    from firsthand.findings import Finding
+    from firsthand.fit import EaseRow, FitResult
+    from firsthand.lay import FabricLays
+    from firsthand.plan import Plan
+    from firsthand.workroom.out import Written
+    from firsthand.workroom.pipeline import Pipeline
+
+__all__ = ["say_buy", "say_fit", "say_lays", "say_made", "say_pieces_lay", "say_plan"]
+
+
+def _length(millimetres: float | None, unit: Unit) -> str:
+    return "–" if millimetres is None else format_length(millimetres, unit, name=False)
+
+
+def _band(row: EaseRow, unit: Unit) -> str:
+    return "–" if row.band is None else f"{_length(row.band.low, unit)} to {_length(row.band.high, unit)}"
+
+
+def say_fit(voice: Voice, pipeline: Pipeline, fits: Mapping[str, FitResult]) -> None:
+    """Say the ease tables."""
+    unit = pipeline.workroom.settings.units
+    if voice.as_json:
+        voice.json({"costume": pipeline.costume.id, "garments": {name: _fit_json(fit) for name, fit in fits.items()}})
+        return
+    for fit in fits.values():
+        heads = ("level", f"body {unit}", "bought", "altered", "ease", "wanted", "verdict")
+        bought = {row.level: row.finished for row in fit.before}
+        rows = [
+            (row.name, _length(row.body, unit), _length(bought.get(row.level), unit), _length(row.finished, unit),
+             _length(row.ease, unit), _band(row, unit), row.verdict.value)
+            for row in fit.after
+        ]  # fmt: skip
+        voice.table(f"{fit.garment.name}, size {fit.garment.size}", heads, rows, right=range(1, 6))
+        for line in (*(record.words for record in fit.records), fit.proposal_words):
+            if line:
+                voice.say(f"  {line}")
+        for row in fit.after if voice.why else ():
+            for line in row.why:
+                voice.say(f"  · {row.name}: {line}", style="dim")
+        voice.findings(fit.findings)
+        voice.say()
+
+
+def _fit_json(fit: FitResult) -> dict[str, Any]:
+    def row(entry: EaseRow) -> dict[str, Any]:
+        return {
+            "level": entry.level, "name": entry.name, "measurement": entry.body_key, "body": entry.body,
+            "finished": entry.finished, "ease": entry.ease, "band": entry.band, "verdict": entry.verdict, "why": entry.why,
+        }  # fmt: skip
+
+    return {
+        "size": fit.garment.size,
+        "before": [row(entry) for entry in fit.before],
+        "after": [row(entry) for entry in fit.after],
+        "alterations": [{"id": r.alteration, "kind": r.kind, "words": r.words, "figures": r.figures} for r in fit.records],
+        "proposal": {"words": fit.proposal_words, "amounts": fit.proposal},
+        "drafted": fit.figures,
+        "findings": fit.findings,
+    }
+
+
+def say_lays(voice: Voice, pipeline: Pipeline, lays: Mapping[str, FabricLays]) -> None:
+    """Say the lays side by side."""
+    unit = pipeline.workroom.settings.units
+    if voice.as_json:
+        voice.json({"costume": pipeline.costume.id, "fabrics": {name: _lays_json(some) for name, some in lays.items()}})
+        return
+    rows = []
+    for name, some in lays.items():
+        fabric = pipeline.workroom.fabrics[name]
+        for index, one in enumerate(some.lays):
+            rows.append((
+                fabric.name if index == 0 else "", one.way.value + (" ✓" if index == some.chosen else ""),
+                _length(one.length, unit), f"{one.density:.0%}", _length(one.bound, unit), _length(fabric.on_hand, unit),
+            ))  # fmt: skip
+        if not some.lays:
+            rows.append((fabric.name, "not laid", "–", "–", "–", _length(fabric.on_hand, unit)))
+    voice.table("", ("fabric", "way", f"length {unit}", "used", "at least", "on hand"), rows, right=(2, 3, 4, 5))
+    for some in lays.values():
+        voice.findings(some.findings)
+
+
+def _lays_json(lays: FabricLays) -> dict[str, Any]:
+    return {
+        "chosen": lays.chosen,
+        "lays": [
+            {
+                "way": one.way, "width": one.width, "length": one.length, "density": one.density, "bound": one.bound,
+                "engine": one.engine, "seconds": one.seconds, "seed": one.seed, "placements": one.placements,
+            }
+            for one in lays.lays
+        ],
+        "findings": lays.findings,
+    }  # fmt: skip
+
+
+def say_pieces_lay(voice: Voice, answer: Mapping[str, Any]) -> None:
+    """Say the lay of a file of polygons."""
+    if voice.as_json:
+        voice.json(answer)
+        return
+    voice.say(f"length {answer['length']:.3f}, {answer['density']:.2%} of the strip used, {len(answer['placements'])} pieces")
+
+
+def _amount(line: BuyLine, amount: float, unit: Unit) -> str:
+    if line.unit == "length":
+        return format_length(amount, Unit.YARD if unit is Unit.INCH else Unit.M, digits=2)
+    return f"{amount:g} {line.unit}".strip()
+
+
+def say_buy(voice: Voice, pipeline: Pipeline, bought: BuyList) -> None:
+    """Say the buy list."""
+    settings = pipeline.workroom.settings
+    if voice.as_json:
+        voice.json({"costume": pipeline.costume.id, "cost": bought.cost, **_fields(bought)})
+        return
+    rows = [
+        (line.what, *(_amount(line, amount, settings.units) for amount in (line.needed, line.on_hand, line.to_buy)),
+         f"{line.cost:.2f}" if line.cost else "–")
+        for line in bought.lines
+    ]  # fmt: skip
+    voice.table("", ("what", "needed", "on hand", "to buy", settings.currency or "cost"), rows, right=(1, 2, 3, 4))
+    voice.say(f"In all {bought.cost:.2f} {settings.currency}, where prices are known.", style="bold")
+    for line in bought.lines if voice.why else ():
+        for word in line.why:
+            voice.say(f"  · {line.what}: {word}", style="dim")
+    voice.findings(bought.findings)
+
+
+def _fields(bought: BuyList) -> dict[str, Any]:
+    return {"lines": bought.lines, "findings": bought.findings}
+
+
+def say_plan(voice: Voice, pipeline: Pipeline, plan: Plan) -> None:
+    """Say the cards in order."""
+    if voice.as_json:
+        voice.json({"costume": pipeline.costume.id, "minutes": plan.minutes, "plan": plan})
+        return
+    rows = [
+        (str(card.number), card.date or "–", f"{card.minutes:.0f}", card.garment or "all", card.title, "; ".join(card.changes))
+        for card in plan.cards
+    ]
+    voice.table("", ("card", "day", "min", "garment", "what", "change"), rows, right=(0, 2))
+    done = f"done by {plan.done_by}" if plan.done_by else "not done in the sessions there are"
+    voice.say(f"{len(plan.cards)} cards, {plan.minutes / 60:.1f} hours, {done}; due {plan.due or 'any time'}.", style="bold")
+    if voice.why:
+        voice.say(
+            f"  · changing set-ups takes {plan.change_minutes:.0f} min in this order,"
+            f" {plan.sheet_order_changes:.0f} min in the order of the patterns",
+            style="dim",
+        )
+    voice.findings(plan.findings)
+
+
+def say_made(voice: Voice, pipeline: Pipeline, written: Written) -> bool:
+    """Say what was made; whether something asked for is blocked."""
+    ran = [f"{entry.stage} {entry.about}" for entry in pipeline.log if entry.ran]
+    kept = sum(1 for entry in pipeline.log if not entry.ran)
+    found = pipeline.findings()
+    held = _held(found)
+    out = pipeline.costume.folder / "out"
+    if voice.as_json:
+        voice.json({
+            "costume": pipeline.costume.id, "out": out, "files": written.files, "written": written.written,
+            "removed": written.removed, "ran": ran, "kept": kept, "findings": found, "blocked": held,
+        })  # fmt: skip
+        return bool(held)
+    voice.findings(found)
+    voice.say()
+    voice.say(
+        f"Ran again: {', '.join(ran)}." if ran and kept else "All stages ran." if ran else "Nothing had changed; nothing ran."
+    )
+    voice.say(f"{len(written.files)} files in {out}, {len(written.written)} of them new or changed.")
+    voice.say(f"Look at {out / 'index.html'}", style="bold")
+    return bool(held)
+
+
+def _held(findings: tuple[Finding, ...]) -> list[str]:
+    acts = {"print", "lay"}
+    return sorted({f"{block.act} {block.what}" for f in findings for block in f.blocks if block.act in acts})

@@ -1,0 +1,48 @@
+"""An empty workroom to begin with."""
+
+from __future__ import annotations
+
+from importlib import resources
+from importlib.resources.abc import Traversable
+from pathlib import Path
+
+from firsthand.errors import BadInput, Problem
+from firsthand.workroom import commit
+
+__all__ = ["new_workroom"]
+
+
+def new_workroom(folder: Path) -> tuple[str, ...]:
+    """Write an empty workroom whose files explain themselves.
+
+    Parameters
+    ----------
+    folder
+        A folder that does not exist yet or is empty.
+
+    Returns
+    -------
+    tuple of str
+        The files written, relative to the folder.
+
+    Raises
+    ------
+    BadInput
+        If there is something in the folder already, or it is a file.
+    """
+    if folder.is_file() or (folder.is_dir() and any(folder.iterdir())):
+        found = "a file" if folder.is_file() else "a folder with files in it"
+        raise BadInput([Problem(str(folder), "", found, "a new or empty folder", "Choose another folder.")])
+    blank = resources.files("firsthand.workroom") / "blank"
+    files = {name: source.read_bytes() for name, source in _below(blank, "")}
+    folder.mkdir(parents=True, exist_ok=True)
+    commit(folder, files, words="new workroom")
+    return tuple(files)
+
+
+def _below(folder: Traversable, path: str) -> list[tuple[str, Traversable]]:
+    found: list[tuple[str, Traversable]] = []
+    for entry in sorted(folder.iterdir(), key=lambda e: e.name):
+        name = f"{path}{entry.name}"
+        found += _below(entry, f"{name}/") if entry.is_dir() else [(name, entry)]
+    return found
