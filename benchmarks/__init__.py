@@ -1,0 +1,1 @@
+"""Speed and memory, one command a table: ``python -m benchmarks``; lays: ``python -m benchmarks.lay``."""
