@@ -1,0 +1,351 @@
+"""Parallel paths: joins outside, trims inside, and loops taken out."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from firsthand.errors import GeometryError
+from firsthand.geometry._meet import Crossing, self_crossings
+from firsthand.geometry._parallel import parallel_pieces
+from firsthand.geometry._path import JOINT, Path
+from firsthand.geometry._point import Point
+from firsthand.geometry._segment import Cubic, Line, Segment
+
+__all__ = ["offset"]
+
+MITRE_LIMIT = 4.0
+"""A mitre's point lies at most this many distances from its corner (the default of many drawing formats, SVG's among them);
+a sharper corner is cut off across."""
+
+FARTHEST = 10_000.0  # mm; nothing sewn has a margin of ten metres
+TINY_LOOP = 1.0  # mm; a loop of the raw parallel shorter than this is never part of the answer
+
+
+def offset(path: Path, distance: float, *, tolerance: float = 0.02) -> Path:
+    """The parallel of a path.
+
+    Parameters
+    ----------
+    path
+        An open path, or a closed one that does not cross itself.
+    distance
+        Signed distance, mm: positive to the right of the direction of travel, which is outwards for a counter-clockwise loop.
+        Zero gives the path itself.
+    tolerance
+        How far curves may leave the true parallel, mm. Lines are exact.
+
+    Returns
+    -------
+    Path
+        Lines stay lines and curves become cubics. On the outside of a corner both sides run straight on until they meet;
+        where that is more than four distances from the corner the point is cut off across. On the inside they are
+        trimmed where they meet. Where the path bends more tightly than the distance, the loop is taken out; a bay that the
+        parallel closes over is filled. An open path whose end pieces are wholly inside a corner's trim starts or ends later.
+
+    Raises
+    ------
+    GeometryError
+        If a number is not finite or beyond ten metres, or nothing sound is left: the shape vanishes or falls apart. The
+        message says the most that would go.
+
+    Examples
+    --------
+    >>> square = Path.polygon([Point(0, 0), Point(10, 0), Point(10, 10), Point(0, 10)])
+    >>> offset(square, 2).bounds, offset(square, -2).area
+    (Box(left=-2.0, bottom=-2.0, right=12.0, top=12.0), 36.0)
+    >>> offset(square, -6)
+    Traceback (most recent call last):
+    ...
+    firsthand.errors.GeometryError: nothing is left of the shape 6.00 mm inside it: at most 5.00 mm would go
+    """
+    if not (math.isfinite(distance) and abs(distance) <= FARTHEST):
+        raise GeometryError(f"an offset must be a length below ten metres, not {distance}")
+    if not (math.isfinite(tolerance) and tolerance > 0):
+        raise GeometryError(f"a tolerance must be above zero, not {tolerance}")
+    if distance == 0:
+        return path
+    try:
+        return _offset(path, distance, tolerance)
+    except _Lost as lost:
+        most = _most(path, distance, tolerance)
+        raise GeometryError(lost.said(distance, most)) from None
+
+
+class _Lost(Exception):
+    """No sound parallel; its words take the distance asked for and the most that would go."""
+
+    def said(self, distance: float, most: float) -> str:
+        side = "inside" if distance < 0 else "outside"
+        return f"{self.args[0]} {abs(distance):.2f} mm {side} it: at most {math.floor(most * 100) / 100:.2f} mm would go"
+
+
+def _most(path: Path, distance: float, tolerance: float) -> float:
+    lo, hi = 0.0, abs(distance)
+    while hi - lo > max(0.002, hi / 1000):
+        mid = (lo + hi) / 2
+        try:
+            _offset(path, math.copysign(mid, distance), tolerance)
+            lo = mid
+        except _Lost:
+            hi = mid
+    return round(lo, 1) if abs(round(lo, 1) - lo) < 0.004 else lo
+
+
+def _offset(path: Path, distance: float, tolerance: float) -> Path:
+    clearance = _Clearance(path, abs(distance), tolerance)
+    raw = _raw(path, distance, tolerance)
+    if raw is None:
+        raise _Lost("nothing is left of the shape")
+    if path.is_closed:
+        return _closed(raw, path, clearance)
+    return _open(raw, clearance)
+
+
+# the raw parallel, with joins ------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """A run of the raw parallel with the corners of the source that it lies between."""
+
+    segments: tuple[Segment, ...]
+    before: Point
+    after: Point
+
+
+def _raw(path: Path, distance: float, tolerance: float) -> Path | None:
+    """All runs joined: mitres outside, through the source's own corner inside, so that what is wrong lies far too near it."""
+    runs = [run for segment in path.segments for run in _runs(segment, distance, tolerance)]
+    if not runs:
+        return None
+    joined: list[Segment] = list(runs[0].segments)
+    closing = [runs[0]] if path.is_closed else []
+    for one, two in itertools.pairwise([*runs, *closing]):
+        last_round = bool(closing) and two is runs[0] and one is runs[-1]
+        ahead = [joined[0]] if last_round else list(two.segments)
+        behind, between, ahead = _join(joined[-1], ahead, one.after, distance, tolerance)
+        joined[-1] = behind
+        joined += between
+        if last_round:
+            joined[0] = ahead[0]
+        else:
+            joined += ahead
+    return Path(
+        tuple(segment for segment in joined if segment.start.distance(segment.end) > JOINT / 10 or segment.length > JOINT)
+    )
+
+
+def _runs(segment: Segment, distance: float, tolerance: float) -> Iterator[_Run]:
+    pieces = parallel_pieces(segment, distance, tolerance / 4)
+    for run in pieces:
+        yield _Run(tuple(run), segment.start, segment.end)
+
+
+def _join(
+    behind: Segment, ahead: list[Segment], corner: Point, distance: float, tolerance: float
+) -> tuple[Segment, list[Segment], list[Segment]]:
+    """The last segment behind a joint, what comes between, and the segments ahead of it."""
+    end, start = behind.end, ahead[0].start
+    gap = end.distance(start)
+    into, out = _direction(behind, 1.0), _direction(ahead[0], 0.0)
+    turn = math.atan2(into.cross(out), into.dot(out))
+    if gap <= JOINT:
+        return behind, [], [_starting(ahead[0], end), *ahead[1:]]
+    if turn * distance > 0 and abs(abs(turn) - math.pi) > 1e-6:
+        return _mitred(behind, ahead, turn, distance, tolerance)
+    if turn * distance > 0:
+        return behind, [Line(end, start)], ahead
+    if gap <= tolerance / 8 and not (isinstance(behind, Line) and isinstance(ahead[0], Line)):
+        return _snapped(behind, ahead)
+    return behind, _through(end, corner, start), ahead
+
+
+def _through(*points: Point) -> list[Segment]:
+    return [Line(a, b) for a, b in itertools.pairwise(points) if a.distance(b) > JOINT]
+
+
+def _snapped(behind: Segment, ahead: list[Segment]) -> tuple[Segment, list[Segment], list[Segment]]:
+    """Close a gap far below the tolerance by moving the end of a curve."""
+    if isinstance(behind, Cubic):
+        return _ending(behind, ahead[0].start), [], ahead
+    return behind, [], [_starting(ahead[0], behind.end), *ahead[1:]]
+
+
+def _mitred(
+    behind: Segment, ahead: list[Segment], turn: float, distance: float, tolerance: float
+) -> tuple[Segment, list[Segment], list[Segment]]:
+    end, start = behind.end, ahead[0].start
+    into, out = _direction(behind, 1.0), _direction(ahead[0], 0.0)
+    reach = abs(distance) * math.tan(abs(turn) / 2)
+    if end.distance(start) <= tolerance / 8 and not (isinstance(behind, Line) and isinstance(ahead[0], Line)):
+        return _snapped(behind, ahead)
+    if 1 / math.cos(turn / 2) <= MITRE_LIMIT:
+        tip = (end + into * reach).towards(start - out * reach, 0.5)
+        points = [end, tip, start]
+    else:
+        # Cut across square to the bisector, at the limit's distance from the corner.
+        half = abs(turn) / 2
+        run = abs(distance) * (MITRE_LIMIT - math.cos(half)) / math.sin(half)
+        points = [end, end + into * run, start - out * run, start]
+    if isinstance(behind, Line):
+        behind, points = Line(behind.a, points[1]), points[1:]
+    if isinstance(ahead[0], Line):
+        ahead, points = [Line(points[-2], ahead[0].b), *ahead[1:]], points[:-1]
+    return behind, _through(*points), ahead
+
+
+def _direction(segment: Segment, t: float) -> Point:
+    return segment.tangent(t)
+
+
+def _starting(segment: Segment, at: Point) -> Segment:
+    if isinstance(segment, Line):
+        return Line(at, segment.b)
+    return Cubic(at, segment.b + (at - segment.a), segment.c, segment.d)
+
+
+def _ending(segment: Cubic, at: Point) -> Cubic:
+    return Cubic(segment.a, segment.b, segment.c + (at - segment.d), at)
+
+
+# taking loops out ------------------------------------------------------------------------------------------------
+
+
+class _Clearance:
+    """Tells whether a point keeps its distance from the source path."""
+
+    def __init__(self, path: Path, distance: float, tolerance: float) -> None:
+        self.limit = distance - min(2 * tolerance, distance / 4)
+        self._boxes: list[tuple[float, float, float, float, list[tuple[float, float, float, float]]]] = []
+        for segment in path.segments:
+            points = Path((segment,)).flattened(min(tolerance / 2, distance / 16))
+            edges = [(a.x, a.y, b.x - a.x, b.y - a.y) for a, b in itertools.pairwise(points)]
+            xs, ys = [p.x for p in points], [p.y for p in points]
+            self._boxes.append((min(xs), min(ys), max(xs), max(ys), edges))
+
+    def kept(self, point: Point) -> bool:
+        """Whether nothing of the source is nearer than the distance, give or take the tolerance."""
+        x, y, limit, square = point.x, point.y, self.limit, self.limit * self.limit
+        for left, bottom, right, top, edges in self._boxes:
+            if x < left - limit or x > right + limit or y < bottom - limit or y > top + limit:
+                continue
+            for ax, ay, dx, dy in edges:
+                px, py = x - ax, y - ay
+                whole = dx * dx + dy * dy
+                t = (px * dx + py * dy) / whole if whole else 0.0
+                t = 0.0 if t < 0 else min(t, 1.0)
+                if (px - t * dx) ** 2 + (py - t * dy) ** 2 < square:
+                    return False
+        return True
+
+    def sound(self, path: Path) -> bool:
+        """Whether all of a path keeps its distance, looked at in several places of each segment."""
+        return all(self.kept(segment.point(t)) for segment in path.segments for t in _places(segment))
+
+
+def _places(segment: Segment) -> tuple[float, ...]:
+    count = max(3, min(16, math.ceil(segment.start.distance(segment.end) / 10)))
+    return tuple((k + 0.5) / count for k in range(count))
+
+
+def _closed(raw: Path, source: Path, clearance: _Clearance) -> Path:
+    crossings = self_crossings(raw)
+    whole = raw.length
+    start = _sound_place(raw, crossings, whole, clearance)
+    turned = _from(raw, start)
+    moved = []
+    for crossing in crossings:
+        one, two = sorted(((crossing.at_a - start) % whole, (crossing.at_b - start) % whole))
+        moved.append(Crossing(one, two, crossing.point))
+    kept = _loops_out(turned, moved, clearance, math.copysign(1.0, source.area))
+    if not clearance.sound(kept) or kept.area * source.area <= 0:
+        raise _Lost("nothing is left of the shape")
+    return _starting_near(kept, raw.start)
+
+
+def _sound_place(raw: Path, crossings: tuple[Crossing, ...], whole: float, clearance: _Clearance) -> float:
+    """Arc length of a place that surely belongs to the answer: the middle of the longest sound stretch between crossings."""
+    marks = sorted({0.0, whole, *(at for c in crossings for at in (c.at_a, c.at_b))})
+    stretches = sorted(itertools.pairwise(marks), key=lambda stretch: stretch[0] - stretch[1])
+    for lo, hi in stretches:
+        if hi - lo > JOINT and all(clearance.kept(raw.at(lo + (hi - lo) * share)) for share in (0.5, 0.1, 0.3, 0.7, 0.9)):
+            return (lo + hi) / 2
+    raise _Lost("nothing is left of the shape")
+
+
+def _from(path: Path, at: float) -> Path:
+    if not JOINT < at < path.length - JOINT:
+        return path
+    before, after = path.split(at)
+    return Path(after.segments + before.segments)
+
+
+def _starting_near(path: Path, point: Point) -> Path:
+    """A closed path begun at its joint nearest to a point, the split that was made on the way healed."""
+    segments = list(path.segments)
+    if len(segments) > 1 and isinstance(segments[0], Line) and isinstance(segments[-1], Line):
+        one, two = segments[-1], segments[0]
+        if abs(one.tangent(1.0).cross(two.tangent(0.0))) < 1e-9 and one.tangent(1.0).dot(two.tangent(0.0)) > 0:
+            segments = [Line(one.start, two.end), *segments[1:-1]]
+    first = min(range(len(segments)), key=lambda k: segments[k].start.distance(point))
+    return Path(tuple(segments[first:] + segments[:first]))
+
+
+def _loops_out(raw: Path, crossings: Iterable[Crossing], clearance: _Clearance, way: float = 0.0) -> Path:
+    """Take out the loops between self-crossings, the shortest first, where they come too near the source."""
+    taken: list[tuple[float, float]] = []
+    for crossing in sorted(crossings, key=lambda c: c.at_b - c.at_a):
+        if any(lo < at < hi for lo, hi in taken for at in (crossing.at_a, crossing.at_b)):
+            continue
+        loop = _without(raw, crossing.at_a, crossing.at_b, taken)
+        if loop.length > TINY_LOOP and clearance.sound(loop) and loop.area * way > 0:
+            raise _Lost("the shape falls apart")
+        taken = [(lo, hi) for lo, hi in taken if not crossing.at_a <= lo <= crossing.at_b] + [_stretch(crossing)]
+    return _without(raw, 0.0, raw.length, taken)
+
+
+def _stretch(crossing: Crossing) -> tuple[float, float]:
+    return crossing.at_a, crossing.at_b
+
+
+def _without(raw: Path, start: float, end: float, taken: list[tuple[float, float]]) -> Path:
+    """The stretch of a path from start to end without the stretches taken, whose ends meet."""
+    kept: list[Segment] = []
+    at = start
+    for lo, hi in [*sorted(t for t in taken if start <= t[0] and t[1] <= end), (end, end)]:
+        if lo - at > JOINT:
+            piece = raw.between(at, lo).segments
+            kept += [_starting(piece[0], kept[-1].end), *piece[1:]] if kept else piece
+        at = hi
+    if not kept:
+        raise _Lost("nothing is left of the shape")
+    return Path(tuple(kept))
+
+
+def _open(raw: Path, clearance: _Clearance) -> Path:
+    trimmed = _trimmed_start(_trimmed_start(raw, clearance).reversed(), clearance).reversed()
+    kept = _loops_out(trimmed, self_crossings(trimmed), clearance)
+    if not clearance.sound(kept):
+        raise _Lost("the path has no sound parallel")
+    return kept
+
+
+def _trimmed_start(raw: Path, clearance: _Clearance) -> Path:
+    """Leave out a beginning that lies too near the source: the rest begins where it first keeps its distance."""
+    before, bad = 0.0, None
+    for segment in raw.segments:
+        for t in _places(segment):
+            if clearance.kept(segment.point(t)):
+                if bad is None:
+                    return raw
+                lo, hi = bad, before + segment.length_to(t)
+                for _ in range(30):
+                    mid = (lo + hi) / 2
+                    lo, hi = (lo, mid) if clearance.kept(raw.at(mid)) else (mid, hi)
+                return raw.split(hi)[1]
+            bad = before + segment.length_to(t)
+        before += segment.length
+    raise _Lost("the path has no sound parallel")
