@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable
 
 from firsthand.errors import GeometryError
 from firsthand.geometry._meet import Crossing, self_crossings
-from firsthand.geometry._parallel import parallel_pieces
+from firsthand.geometry._parallel import Run, parallel_run
 from firsthand.geometry._path import JOINT, Path
 from firsthand.geometry._point import Point
 from firsthand.geometry._segment import Cubic, Line, Segment
@@ -107,98 +106,69 @@ def _offset(path: Path, distance: float, tolerance: float) -> Path:
 # the raw parallel, with joins ------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class _Run:
-    """A run of the raw parallel with the corners of the source that it lies between."""
-
-    segments: tuple[Segment, ...]
-    before: Point
-    after: Point
-
-
 def _raw(path: Path, distance: float, tolerance: float) -> Path | None:
     """All runs joined: mitres outside, through the source's own corner inside, so that what is wrong lies far too near it."""
-    runs = [run for segment in path.segments for run in _runs(segment, distance, tolerance)]
+    runs = [run for segment in path.segments if (run := parallel_run(segment, distance, tolerance / 4))]
     if not runs:
         return None
-    joined: list[Segment] = list(runs[0].segments)
-    closing = [runs[0]] if path.is_closed else []
-    for one, two in itertools.pairwise([*runs, *closing]):
-        last_round = bool(closing) and two is runs[0] and one is runs[-1]
-        ahead = [joined[0]] if last_round else list(two.segments)
-        behind, between, ahead = _join(joined[-1], ahead, one.after, distance, tolerance)
-        joined[-1] = behind
-        joined += between
-        if last_round:
-            joined[0] = ahead[0]
-        else:
-            joined += ahead
-    return Path(
-        tuple(segment for segment in joined if segment.start.distance(segment.end) > JOINT / 10 or segment.length > JOINT)
-    )
+    chains = [list(run.pieces) for run in runs]
+    betweens: list[list[Segment]] = [[] for _ in runs]
+    last = len(runs) if path.is_closed else len(runs) - 1
+    for k in range(last):
+        after = (k + 1) % len(runs)
+        betweens[k] = _joined(runs[k], chains[k], runs[after], chains[after], distance, tolerance)
+    flat = [segment for chain, between in zip(chains, betweens, strict=True) for segment in (*chain, *between)]
+    flat = [segment for segment in flat if segment.start.distance(segment.end) > JOINT or segment.length > JOINT]
+    return Path(tuple(_closed_up(flat, path.is_closed))) if flat else None
 
 
-def _runs(segment: Segment, distance: float, tolerance: float) -> Iterator[_Run]:
-    pieces = parallel_pieces(segment, distance, tolerance / 4)
-    for run in pieces:
-        yield _Run(tuple(run), segment.start, segment.end)
+def _closed_up(segments: list[Segment], closed: bool) -> list[Segment]:
+    """Let each segment begin exactly where the one before ends."""
+    out = segments[:1]
+    for segment in segments[1:]:
+        out.append(segment if segment.start == out[-1].end else _starting(segment, out[-1].end))
+    if closed and out[0].start != out[-1].end:
+        out[0] = _starting(out[0], out[-1].end)
+    return out
 
 
-def _join(
-    behind: Segment, ahead: list[Segment], corner: Point, distance: float, tolerance: float
-) -> tuple[Segment, list[Segment], list[Segment]]:
-    """The last segment behind a joint, what comes between, and the segments ahead of it."""
-    end, start = behind.end, ahead[0].start
-    gap = end.distance(start)
-    into, out = _direction(behind, 1.0), _direction(ahead[0], 0.0)
+def _joined(
+    one: Run, behind: list[Segment], two: Run, ahead: list[Segment], distance: float, tolerance: float
+) -> list[Segment]:
+    """What comes between two runs; their chains are run on, or moved by far less than the tolerance, in place."""
+    end, start, corner = behind[-1].end, ahead[0].start, one.source.end
+    into, out = one.source.tangent(1.0), two.source.tangent(0.0)
     turn = math.atan2(into.cross(out), into.dot(out))
-    if gap <= JOINT:
-        return behind, [], [_starting(ahead[0], end), *ahead[1:]]
-    if turn * distance > 0 and abs(abs(turn) - math.pi) > 1e-6:
-        return _mitred(behind, ahead, turn, distance, tolerance)
-    if turn * distance > 0:
-        return behind, [Line(end, start)], ahead
-    if gap <= tolerance / 8 and not (isinstance(behind, Line) and isinstance(ahead[0], Line)):
-        return _snapped(behind, ahead)
-    return behind, _through(end, corner, start), ahead
+    gap = end.distance(start)
+    straight = isinstance(one.source, Line) and isinstance(two.source, Line)
+    if gap <= (JOINT if straight else tolerance / 8):
+        if isinstance(two.source, Cubic):
+            ahead[0] = _starting(ahead[0], end)
+        else:
+            behind[-1] = _ending(behind[-1], start)
+        return []
+    if turn * distance <= 0 and abs(turn) < math.pi - 1e-6:
+        return _through(end, corner, start)
+    points = [end, *_mitre(end, into, start, out, abs(turn), abs(distance)), start]
+    if isinstance(one.source, Line):
+        behind[-1], points = _ending(behind[-1], points[1]), points[1:]
+    if isinstance(two.source, Line):
+        ahead[0], points = _starting(ahead[0], points[-2]), points[:-1]
+    return _through(*points)
+
+
+def _mitre(end: Point, into: Point, start: Point, out: Point, turn: float, distance: float) -> list[Point]:
+    """The point of a mitre, or the two corners where it is cut off, square to the bisector at the limit."""
+    half = turn / 2
+    if math.cos(half) * MITRE_LIMIT >= 1:
+        reach = distance * math.tan(half)
+        return [(end + into * reach).towards(start - out * reach, 0.5)]
+    run = distance * (MITRE_LIMIT - math.cos(half)) / math.sin(half)
+    return [end + into * run, start - out * run]
 
 
 def _through(*points: Point) -> list[Segment]:
     return [Line(a, b) for a, b in itertools.pairwise(points) if a.distance(b) > JOINT]
-
-
-def _snapped(behind: Segment, ahead: list[Segment]) -> tuple[Segment, list[Segment], list[Segment]]:
-    """Close a gap far below the tolerance by moving the end of a curve."""
-    if isinstance(behind, Cubic):
-        return _ending(behind, ahead[0].start), [], ahead
-    return behind, [], [_starting(ahead[0], behind.end), *ahead[1:]]
-
-
-def _mitred(
-    behind: Segment, ahead: list[Segment], turn: float, distance: float, tolerance: float
-) -> tuple[Segment, list[Segment], list[Segment]]:
-    end, start = behind.end, ahead[0].start
-    into, out = _direction(behind, 1.0), _direction(ahead[0], 0.0)
-    reach = abs(distance) * math.tan(abs(turn) / 2)
-    if end.distance(start) <= tolerance / 8 and not (isinstance(behind, Line) and isinstance(ahead[0], Line)):
-        return _snapped(behind, ahead)
-    if 1 / math.cos(turn / 2) <= MITRE_LIMIT:
-        tip = (end + into * reach).towards(start - out * reach, 0.5)
-        points = [end, tip, start]
-    else:
-        # Cut across square to the bisector, at the limit's distance from the corner.
-        half = abs(turn) / 2
-        run = abs(distance) * (MITRE_LIMIT - math.cos(half)) / math.sin(half)
-        points = [end, end + into * run, start - out * run, start]
-    if isinstance(behind, Line):
-        behind, points = Line(behind.a, points[1]), points[1:]
-    if isinstance(ahead[0], Line):
-        ahead, points = [Line(points[-2], ahead[0].b), *ahead[1:]], points[:-1]
-    return behind, _through(*points), ahead
-
-
-def _direction(segment: Segment, t: float) -> Point:
-    return segment.tangent(t)
 
 
 def _starting(segment: Segment, at: Point) -> Segment:
@@ -207,7 +177,9 @@ def _starting(segment: Segment, at: Point) -> Segment:
     return Cubic(at, segment.b + (at - segment.a), segment.c, segment.d)
 
 
-def _ending(segment: Cubic, at: Point) -> Cubic:
+def _ending(segment: Segment, at: Point) -> Segment:
+    if isinstance(segment, Line):
+        return Line(segment.a, at)
     return Cubic(segment.a, segment.b, segment.c + (at - segment.d), at)
 
 

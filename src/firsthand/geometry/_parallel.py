@@ -2,36 +2,66 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
+
 from firsthand.geometry._path import JOINT
 from firsthand.geometry._point import Point
 from firsthand.geometry._segment import Cubic, Line, Segment
 
-__all__ = ["parallel_pieces"]
+__all__ = ["Run", "parallel_run"]
 
 DEEPEST = 12
 STATIONS = 32  # places looked at along a curve for a bend tighter than the distance
 CHECKS = tuple(k / 8 for k in range(1, 8))
 
 
-def parallel_pieces(segment: Segment, distance: float, tolerance: float) -> list[list[Segment]]:
-    """Parallel runs of one segment, in order; a gap between two runs is where the curve bends more tightly than the distance.
+@dataclass(frozen=True, slots=True)
+class Run:
+    """The raw parallel of one segment: a chain of segments from beside its start to beside its end.
 
-    Positive to the right. Every run is within ``tolerance`` of the true parallel; a line's is exact. The result is empty if
-    the segment is a point or bends too tightly all along.
+    Parameters
+    ----------
+    pieces
+        The chain. Where the source bends more tightly than the distance it runs through the source itself, so that what is
+        wrong there lies far too near it.
+    source
+        The segment that it is parallel to.
+    loose_start, loose_end
+        Whether the chain begins or ends with such a detour.
     """
-    if isinstance(segment, Line):
-        if segment.length <= JOINT:
-            return []
-        shift = segment.tangent(0.0).left * -distance
-        return [[Line(segment.a + shift, segment.b + shift)]]
+
+    pieces: tuple[Segment, ...]
+    source: Segment
+    loose_start: bool = False
+    loose_end: bool = False
+
+
+def parallel_run(segment: Segment, distance: float, tolerance: float) -> Run | None:
+    """The raw parallel of one segment, positive to the right; None if the segment is a point.
+
+    Curves are within ``tolerance`` of the true parallel, a line's is exact.
+    """
     if segment.length <= JOINT:
-        return []
-    runs = []
-    for lo, hi in _open_stretches(segment, distance):
-        run = _fitted(segment, lo, hi, distance, tolerance, 0)
-        if run:
-            runs.append(run)
-    return runs
+        return None
+    if isinstance(segment, Line):
+        shift = segment.tangent(0.0).left * -distance
+        return Run((Line(segment.a + shift, segment.b + shift),), segment)
+    pieces: list[Segment] = []
+    reached, at = 0.0, shifted(segment, 0.0, distance)
+    stretches = _open_stretches(segment, distance)
+    for lo, hi in [*stretches, (1.0, 1.0)]:
+        if lo > reached:
+            pieces += _detour(at, segment.point((reached + lo) / 2), shifted(segment, lo, distance))
+        pieces += _fitted(segment, lo, hi, distance, tolerance, 0) if hi > lo else []
+        reached, at = hi, pieces[-1].end if pieces else at
+    loose_start = not stretches or stretches[0][0] > 0
+    loose_end = not stretches or stretches[-1][1] < 1
+    return Run(tuple(pieces), segment, loose_start, loose_end) if pieces else None
+
+
+def _detour(start: Point, through: Point, end: Point) -> list[Segment]:
+    return [Line(start, through), Line(through, end)]
 
 
 def shifted(curve: Cubic, t: float, distance: float) -> Point:
@@ -63,8 +93,8 @@ def _open_stretches(curve: Cubic, distance: float) -> list[tuple[float, float]]:
     return [(lo, hi) for lo, hi in stretches if hi - lo > 1e-9]
 
 
-def _change(holds: object, lo: float, hi: float) -> float:
-    assert callable(holds)
+def _change(holds: Callable[[float], bool], lo: float, hi: float) -> float:
+    """Where a condition changes, on the side where it holds."""
     first = holds(lo)
     for _ in range(40):
         mid = (lo + hi) / 2
