@@ -1,5 +1,11 @@
 """Alterations: each a small pure function of its numbers and a garment, and the stack that applies them in order."""
 
+from firsthand.alter._stack import StackResult, apply_stack
+from firsthand.alter.lengthen import Lengthen
 from firsthand.alter.model import ALTERATIONS, Alteration, Altered, Record, Stretch
+from firsthand.alter.scale import Scale
+from firsthand.alter.take_in import TakeIn
 
-__all__ = ["ALTERATIONS", "Alteration", "Altered", "Record", "Stretch"]
+__all__ = [
+    "ALTERATIONS", "Alteration", "Altered", "Lengthen", "Record", "Scale", "StackResult", "Stretch", "TakeIn", "apply_stack",
+]  # fmt: skip

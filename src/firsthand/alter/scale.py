@@ -1,0 +1,106 @@
+"""Put a copy at the wrong scale right."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from firsthand.alter._maps import stretches
+from firsthand.alter.model import ALTERATIONS, Altered, Record, Stretch
+from firsthand.errors import CannotAlter, GeometryError, NotThere
+from firsthand.geometry import Affine
+from firsthand.pattern import Garment, Shape
+from firsthand.units import Length
+
+__all__ = ["Scale", "scaled"]
+
+GREATEST = 4.0
+"""A copy further off than this, either way, is a slip of the keyboard or of the unit."""
+
+
+@ALTERATIONS.register("scale")
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """Scale pieces from one length whose true measure is known.
+
+    Stitching lines, notches, darts, pleats, levels and inner lines grow by ``printed / measured``. Allowances and hem depths
+    do not: they are numbers that say how far from the stitching line to cut, and cutting lines are made again from the
+    scaled stitching lines. The outline as bought stays beside the scaled one, untouched.
+
+    Parameters
+    ----------
+    printed
+        What the test line says it measures.
+    measured
+        What a ruler says.
+    pieces
+        Ids of the pieces on that copy; empty means all.
+    id
+        Stable id in the stack.
+    """
+
+    kind: ClassVar[str] = "scale"
+
+    printed: Length
+    measured: Length
+    pieces: tuple[str, ...] = ()
+    id: str = ""
+
+    @property
+    def factor(self) -> float:
+        """By how much pieces grow.
+
+        Raises
+        ------
+        GeometryError
+            If a length is not above zero.
+        CannotAlter
+            If the two are so different that one must be mistyped.
+
+        Examples
+        --------
+        >>> round(Scale(printed=100, measured=97).factor, 6)
+        1.030928
+        """
+        for length in (self.printed, self.measured):
+            if not (math.isfinite(length) and length > 0):
+                raise GeometryError(f"a test line must have a length above zero, not {length}")
+        factor = self.printed / self.measured
+        if not 1 / GREATEST <= factor <= GREATEST:
+            raise CannotAlter(f"a copy to be scaled by {factor:.3g} is no copy: check both lengths and their units")
+        return factor
+
+    def apply(self, garment: Garment) -> Altered:
+        """See :meth:`firsthand.alter.Alteration.apply`."""
+        factor = self.factor
+        chosen = self.pieces or tuple(garment.pieces)
+        for name in chosen:
+            garment.piece(name)
+        changed = [name for name in chosen if garment.pieces[name].shape is not None and abs(factor - 1) > 1e-12]
+        if self.pieces and not any(garment.pieces[name].shape for name in chosen):
+            raise NotThere("outline", ", ".join(chosen))
+        edges: dict[str, tuple[Stretch, ...]] = {}
+        for name in changed:
+            piece = garment.piece(name)
+            lengths = {edge.id: edge.path.length for edge in piece.drawn_shape.edges}
+            edges |= stretches(name, {edge: ((0.0, long, 0.0, long * factor),) for edge, long in lengths.items()})
+            garment = garment.with_piece(replace(piece, shape=scaled(piece.drawn_shape, factor)))
+        figures = {"printed": self.printed, "measured": self.measured}
+        words = "Scaled from a test line; allowances kept as they are"
+        return Altered(garment, Record(self.id or self.kind, self.kind, words, figures, edges, pieces=tuple(changed)))
+
+
+def scaled(shape: Shape, factor: float) -> Shape:
+    """A shape scaled about the origin, its allowances and hems kept."""
+    by = Affine.scaling(factor)
+    return replace(
+        shape,
+        edges=tuple(replace(edge, path=edge.path.transformed(by)) for edge in shape.edges),
+        grain=(by(shape.grain[0]), by(shape.grain[1])),
+        notches=tuple(replace(notch, at=notch.at * factor) for notch in shape.notches),
+        darts=tuple(replace(d, at=d.at * factor, width=d.width * factor, apex=by(d.apex)) for d in shape.darts),
+        pleats=tuple(replace(pleat, at=pleat.at * factor, depth=pleat.depth * factor) for pleat in shape.pleats),
+        lines=tuple(replace(line, path=line.path.transformed(by)) for line in shape.lines),
+        levels=tuple(replace(level, a=by(level.a), b=by(level.b)) for level in shape.levels),
+    )

@@ -1,0 +1,170 @@
+"""Take in or let out along seams."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from firsthand.alter._maps import stretches
+from firsthand.alter._most import most_possible
+from firsthand.alter._notes import lost_notches
+from firsthand.alter._reshape import Crosses, Reshaped, moved_inwards
+from firsthand.alter.model import ALTERATIONS, Altered, Record, Stretch
+from firsthand.errors import CannotAlter, GeometryError, NotThere
+from firsthand.pattern import EdgeRef, Garment, Hand, How, Seam
+from firsthand.units import Length, format_length
+
+__all__ = ["TakeIn"]
+
+INNER_ROLES = frozenset({"lining", "interlining", "interfacing", "mounting", "underlining"})
+"""Roles that lie within the outer layer: their seams go round the body a second time and do not share with the outer ones."""
+MOST = 500.0
+"""More than this, mm of girth in all, is a slip of the keyboard."""
+
+
+@ALTERATIONS.register("take-in")
+@dataclass(frozen=True, slots=True)
+class TakeIn:
+    """Take in evenly along seams; a negative amount lets out.
+
+    Each seam takes the same share of the amount, each of its two edges half of that, and each edge moves along its normals.
+    Neighbouring edges stay on their lines and are trimmed or run on to the new corners. At a slanting edge the girth
+    therefore changes by a little more than the amount, as it does when a seam is pinned.
+
+    Parameters
+    ----------
+    amount
+        What the garment loses all the way round the body, mm: a seam on both hands takes half of it on each.
+    seams
+        Ids of seams, or names common to a right and a left one; empty means all that the pattern offers for taking in.
+    limb
+        Whether the amount is meant for the girth of one limb, as for a sleeve: each limb then loses all of it.
+    id
+        Stable id in the stack.
+    """
+
+    kind: ClassVar[str] = "take-in"
+
+    amount: Length
+    seams: tuple[str, ...] = ()
+    limb: bool = False
+    id: str = ""
+
+    def apply(self, garment: Garment) -> Altered:
+        """See :meth:`firsthand.alter.Alteration.apply`."""
+        moves = self._moves(garment)
+        try:
+            changed = _moved(garment, moves)
+        except Crosses as crossing:
+            raise CannotAlter(self._refusal(garment, str(crossing))) from crossing
+        for piece, result in changed.items():
+            garment = garment.with_piece(replace(garment.piece(piece), shape=result.shape))
+        return Altered(garment, self._record(garment, moves, changed), lost_notches(garment, self.id or self.kind, changed))
+
+    def shares(self, garment: Garment) -> dict[str, float]:
+        """What each seam takes, mm of girth, by id.
+
+        Raises
+        ------
+        NotThere
+            If a named seam is not there, or none is offered.
+        CannotAlter
+            If the amount has no sense.
+        """
+        if not math.isfinite(self.amount):
+            raise GeometryError(f"a take-in must be a finite length, not {self.amount}")
+        if abs(self.amount) > MOST:
+            raise CannotAlter(f"{format_length(self.amount)} is no amount to take in evenly; at most {format_length(MOST)}")
+        chosen = self._chosen(garment)
+        counts = Counter(self._round(seam) for seam in chosen)
+        return {seam.id: self.amount / counts[self._round(seam)] for seam in chosen}
+
+    def most(self, garment: Garment) -> float:
+        """The most of the amount that is possible, mm of girth, in whole mm."""
+        if self.amount == 0:
+            return 0.0
+        moves = self._moves(garment)
+        return most_possible(lambda amount: _moved(garment, moves, amount / self.amount), self.amount)
+
+    def _chosen(self, garment: Garment) -> tuple[Seam, ...]:
+        if not self.seams:
+            offered = tuple(seam for seam in garment.seams if seam.take_in)
+            if not offered:
+                raise NotThere("seam to take in", "take_in", (seam.id for seam in garment.seams))
+            return offered
+        chosen: dict[str, Seam] = {}
+        for name in self.seams:
+            found = [s for s in garment.seams if s.id in (name, f"{name} right", f"{name} left")]
+            if not found:
+                raise NotThere("seam", name, (seam.id for seam in garment.seams))
+            chosen |= {seam.id: seam for seam in found}
+        return tuple(chosen.values())
+
+    def _round(self, seam: Seam) -> tuple[str, int, Hand]:
+        """Seams with the same answer share the amount: those of one layer, for limbs those of one hand."""
+        ref = seam.a[0]
+        return (ref.role if ref.role in INNER_ROLES else "", ref.copy, ref.hand if self.limb else Hand.CENTRE)
+
+    def _moves(self, garment: Garment) -> dict[str, dict[str, float]]:
+        """How far each edge moves, by piece and edge."""
+        moves: dict[str, dict[str, float]] = {}
+        named: dict[tuple[str, str], set[Hand]] = {}
+        for name, share in self.shares(garment).items():
+            seam = next(seam for seam in garment.seams if seam.id == name)
+            for ref in (*seam.a, *seam.b):
+                self._enter(garment, moves, ref, share / 2)
+                named.setdefault((ref.piece, ref.edge), set()).add(ref.hand)
+        for (piece, edge), hands in named.items():
+            _refuse_one_hand(garment, piece, edge, hands)
+        return moves
+
+    def _enter(self, garment: Garment, moves: dict[str, dict[str, float]], ref: EdgeRef, amount: float) -> None:
+        piece = garment.piece(ref.piece)
+        if piece.shape is None:
+            raise CannotAlter(f"{ref.piece} is only a card: it has no outline to take in")
+        piece.shape.edge(ref.edge)
+        if piece.fold == ref.edge:
+            raise CannotAlter(f"{ref.piece}.{ref.edge} lies on the fold and cannot be taken in")
+        before = moves.setdefault(ref.piece, {}).setdefault(ref.edge, amount)
+        if abs(before - amount) > 1e-9:
+            raise CannotAlter(f"{ref.piece}.{ref.edge} would be taken in by two different amounts")
+
+    def _refusal(self, garment: Garment, crossing: str) -> str:
+        verb = "taking in" if self.amount > 0 else "letting out"
+        most = format_length(abs(self.most(garment)))
+        return f"{verb} {format_length(abs(self.amount))} in all is too much: {crossing}; at most {most}"
+
+    def _record(self, garment: Garment, moves: Mapping[str, Mapping[str, float]], changed: Mapping[str, Reshaped]) -> Record:
+        shares = self.shares(garment)
+        words = ("Taken in" if self.amount >= 0 else "Let out") + " evenly at " + ", ".join(shares)
+        edges: dict[str, tuple[Stretch, ...]] = {}
+        ids: dict[str, tuple[str, ...]] = {}
+        figures = {"amount": self.amount}
+        figures |= {f"seam {name}": share for name, share in shares.items()}
+        for piece, result in changed.items():
+            edges |= stretches(piece, result.maps)
+            ids |= {f"{piece}.{notch}": () for notch in result.lost}
+            figures |= {f"edge {piece}.{edge}": amount for edge, amount in moves[piece].items()}
+        return Record(self.id or self.kind, self.kind, words, figures, edges, ids, tuple(changed))
+
+
+def _refuse_one_hand(garment: Garment, piece: str, edge: str, hands: set[Hand]) -> None:
+    both = {How.PAIR, How.FOLD} & {cut.how for cut in garment.piece(piece).cuts}
+    if both and len(hands & {Hand.LEFT, Hand.RIGHT}) == 1:
+        (one,) = hands & {Hand.LEFT, Hand.RIGHT}
+        raise CannotAlter(f"{piece} is cut for both hands: name the {one.other.value} seam at {piece}.{edge} as well")
+
+
+def _moved(garment: Garment, moves: Mapping[str, Mapping[str, float]], share: float = 1.0) -> dict[str, Reshaped]:
+    changed = {}
+    for piece, amounts in moves.items():
+        try:
+            result = moved_inwards(garment.piece(piece).drawn_shape, {edge: amount * share for edge, amount in amounts.items()})
+        except Crosses as crossing:
+            raise Crosses(f"on {piece} {crossing}") from crossing
+        if result.maps:
+            changed[piece] = result
+    return changed
