@@ -1,0 +1,227 @@
+"""Drawing one piece at true size, in its own coordinates."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from firsthand import pattern
+from firsthand.geometry import Line, Path, Point
+from firsthand.geometry.drawing import Anchor, LineKind, Sink, WordKind
+from firsthand.pattern import Dart, Edge, Garment, InnerLineKind, Notch, NotchKind, Piece, Pleat, PleatKind, Shape
+from firsthand.sheets._edge_words import edge_words
+from firsthand.sheets._lettering import width
+from firsthand.sheets._placing import Walls
+from firsthand.sheets.sinks.measure import MeasureSink
+from firsthand.sheets.sinks.tape import Tape
+from firsthand.units import Unit
+
+__all__ = ["Lines", "draw_piece", "lines_of"]
+
+INNER = {
+    InnerLineKind.PLACEMENT: LineKind.PLACEMENT,
+    InnerLineKind.BUTTONHOLE: LineKind.PLACEMENT,
+    InnerLineKind.EYELET: LineKind.PLACEMENT,
+    InnerLineKind.FOLD: LineKind.FOLD,
+    InnerLineKind.STITCHING: LineKind.STITCHING,
+    InnerLineKind.CUT_OUT: LineKind.CUTTING,
+}
+ARROW = 4.0
+"""Length of arrow heads, mm."""
+TICK = 6.0
+"""Length of a notch on an edge without allowance, mm."""
+PLEAT_RUN = 60.0
+"""How far the fold lines of a pleat are drawn into the piece, mm."""
+BRACKET = 12.0
+"""How far the fold bracket stands inside the fold, mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lines:
+    """The cutting line of a piece, and the parts of it that are really cut when one edge lies on the fold."""
+
+    cutting: Path
+    cut: tuple[Path, ...]
+    fold: Path | None
+
+
+def lines_of(piece: Piece) -> Lines:
+    """What of a piece is cut and what lies on the fold.
+
+    Raises
+    ------
+    NotThere
+        If the piece is only a card.
+    """
+    shape = piece.drawn_shape
+    cutting = pattern.cutting_line(shape)
+    if not piece.fold:
+        return Lines(cutting, (cutting,), None)
+    fold = shape.edge(piece.fold).path
+    on_fold = [s for s in cutting if _along(s.start, fold) and _along(s.end, fold)]
+    reach = sorted((p for s in on_fold for p in (s.start, s.end)), key=lambda p: (p - fold.start).dot(fold.start_tangent))
+    return Lines(cutting, _runs(cutting, on_fold), Path.line(reach[0], reach[-1]) if reach else fold)
+
+
+def _along(point: Point, fold: Path) -> bool:
+    """Whether a point lies on the straight line through a fold."""
+    return abs((point - fold.start).cross((fold.end - fold.start).unit())) < 0.01
+
+
+def _runs(cutting: Path, left_out: list[object]) -> tuple[Path, ...]:
+    """The stretches of a closed path between the segments that are left out."""
+    segments = list(cutting)
+    first = next((k for k, s in enumerate(segments) if s in left_out), None)
+    if first is None:
+        return (cutting,)
+    runs: list[list[object]] = [[]]
+    for s in segments[first + 1 :] + segments[:first]:
+        if s in left_out:
+            runs.append([])
+        else:
+            runs[-1].append(s)
+    return tuple(Path(tuple(run)) for run in runs if run)  # type: ignore[arg-type]
+
+
+def draw_piece(sink: Sink, garment: Garment, piece: Piece, units: Unit) -> None:
+    """Draw a piece with all its marks, but without its name.
+
+    Parameters
+    ----------
+    sink
+        Where to; in the piece's own coordinates.
+    garment
+        For the names of levels.
+    piece
+        A piece with an outline.
+    units
+        For the allowances written along its edges.
+    """
+    bare = Tape()
+    _draw_lines(bare, garment, piece)
+    bare.play(sink)
+    measure = MeasureSink()
+    bare.play(measure)
+    walls = Walls([line for _, line in measure.lines] + [(*word, word[0]) for _, word in measure.lettering])
+    for edge in piece.drawn_shape.edges:
+        if edge.id != piece.fold:
+            edge_words(sink, walls, edge, units)
+
+
+def _draw_lines(sink: Sink, garment: Garment, piece: Piece) -> None:
+    shape, lines = piece.drawn_shape, lines_of(piece)
+    for path in _bought(piece, shape):
+        sink.path(path, LineKind.BOUGHT)
+    for path in lines.cut:
+        sink.path(path, LineKind.CUTTING)
+    for edge in shape.edges:
+        if edge.id != piece.fold and edge.margin > 0:
+            sink.path(edge.path, LineKind.STITCHING)
+    if lines.fold is not None:
+        _draw_fold(sink, lines.fold, shape.edge(piece.fold).path)
+    for line in shape.lines:
+        _draw_inner(sink, line.path, line.kind)
+    for dart in shape.darts:
+        _draw_dart(sink, shape.edge(dart.edge), dart)
+    for pleat in shape.pleats:
+        _draw_pleat(sink, shape.edge(pleat.edge), pleat)
+    for notch in shape.notches:
+        _draw_notch(sink, shape.edge(notch.edge), notch)
+    _draw_levels(sink, garment, shape)
+    _draw_grain(sink, *shape.grain)
+
+
+def _bought(piece: Piece, shape: Shape) -> list[Path]:
+    """The edges as they were bought, where they are no longer so."""
+    if piece.bought is None:
+        return []
+    now = {edge.path for edge in shape.edges}
+    return [edge.path for edge in piece.bought.edges if edge.path not in now]
+
+
+def _draw_fold(sink: Sink, fold: Path, edge: Path) -> None:
+    sink.path(fold, LineKind.FOLD)
+    inwards = edge.start_tangent.left
+    a, b = edge.start.towards(edge.end, 0.12), edge.start.towards(edge.end, 0.88)
+    sink.path(Path.line(a + inwards * ARROW, a + inwards * BRACKET, b + inwards * BRACKET, b + inwards * ARROW), LineKind.GRAIN)
+    for tip in (a, b):
+        _arrow_head(sink, tip + inwards * 0.6, -inwards, LineKind.GRAIN)
+    _along_line(sink, "on the fold of the cloth, do not cut", a + inwards * BRACKET, b + inwards * BRACKET, WordKind.SMALL)
+
+
+def _along_line(sink: Sink, text: str, a: Point, b: Point, kind: WordKind, *, share: float = 0.5) -> None:
+    """Letter beside a line, readable from below or from the right, if the line is long enough."""
+    if width(text, kind) > a.distance(b) * 0.95:
+        return
+    way = (b - a).unit()
+    way = way if (way.x, way.y) > (-1e-6, 0) else -way
+    if abs(way.x) < 1e-6:
+        way = Point(0, 1)
+    sink.words(text, a.towards(b, share) + way.left * 1.2, kind, anchor=Anchor.MIDDLE, angle=way.angle)
+
+
+def _arrow_head(sink: Sink, tip: Point, way: Point, kind: LineKind, size: float = ARROW) -> None:
+    back = tip - way * size
+    sink.path(Path.polygon([tip, back + way.left * (size * 0.35), back - way.left * (size * 0.35)]), kind)
+
+
+def _draw_grain(sink: Sink, low: Point, high: Point) -> None:
+    way = (high - low).unit()
+    sink.path(Path.line(low, high - way * ARROW * 1.4), LineKind.GRAIN)
+    _arrow_head(sink, high, way, LineKind.GRAIN, ARROW * 1.4)
+    sink.path(Path.line(low + way.left * 2, low - way.left * 2), LineKind.GRAIN)
+    left = way.left if (way.y, way.x) > (0, 0) else -way.left
+    angle = way.angle if way.y >= 0 or abs(way.x) > abs(way.y) else (-way).angle
+    sink.words("grain, this way up", high - way * (ARROW * 1.4 + 1) + left * 1.2, WordKind.TINY, anchor=Anchor.END, angle=angle)
+
+
+def _draw_notch(sink: Sink, edge: Edge, notch: Notch) -> None:
+    way = edge.path.tangent_at(notch.at)
+    out = -way.left * edge.margin if edge.margin > 1.0 else way.left * TICK
+    for shift in (-1.5, 1.5) if notch.kind is NotchKind.DOUBLE else (0.0,):
+        foot = edge.path.at(notch.at) + way * shift
+        sink.path(Path.line(foot, foot + out), LineKind.NOTCH)
+
+
+def _draw_dart(sink: Sink, edge: Edge, dart: Dart) -> None:
+    for at in (dart.at - dart.width / 2, dart.at + dart.width / 2):
+        sink.path(Path.line(edge.path.at(at), dart.apex), LineKind.DART)
+    sink.path(Path.line(edge.path.at(dart.at), dart.apex), LineKind.RULE)
+    sink.path(Path.arc(dart.apex, 1.2, 0, 6.283185307179586), LineKind.NOTCH)
+
+
+def _draw_pleat(sink: Sink, edge: Edge, pleat: Pleat) -> None:
+    half = pleat.take_up / 2
+    start, end = pleat.at - half, pleat.at + half
+    ats = (start, end) if pleat.kind is PleatKind.KNIFE else (start, pleat.at, end)
+    inwards = edge.path.tangent_at(pleat.at).left
+    for at in ats:
+        foot = edge.path.at(at)
+        sink.path(Path.line(foot, foot + inwards * max(PLEAT_RUN, pleat.reach)), LineKind.PLEAT)
+    middle, fold, land = (edge.path.at(at) + inwards * 12 for at in (pleat.at, start, end))
+    arrows = {
+        PleatKind.KNIFE: ((fold, land) if pleat.towards_end else (land, fold),),
+        PleatKind.BOX: ((middle, fold), (middle, land)),
+        PleatKind.INVERTED: ((fold, middle), (land, middle)),
+    }[pleat.kind]
+    for a, b in arrows:
+        way = (b - a).unit()
+        sink.path(Path.line(a, b - way * ARROW), LineKind.GRAIN)
+        _arrow_head(sink, b, way, LineKind.GRAIN, min(ARROW, a.distance(b) / 2))
+
+
+def _draw_inner(sink: Sink, path: Path, kind: InnerLineKind) -> None:
+    sink.path(path, INNER[kind])
+    if kind is InnerLineKind.BUTTONHOLE and not path.is_closed:
+        for end, way in ((path.start, path.start_tangent), (path.end, path.end_tangent)):
+            sink.path(Path.line(end + way.left * 2, end - way.left * 2), LineKind.NOTCH)
+    if kind is InnerLineKind.EYELET and path.is_closed:
+        middle = path.bounds.centre
+        for arm in (Point(1.5, 0), Point(0, 1.5)):
+            sink.path(Path.line(middle - arm, middle + arm), LineKind.NOTCH)
+
+
+def _draw_levels(sink: Sink, garment: Garment, shape: Shape) -> None:
+    names = {level.id: level.name for level in garment.levels}
+    for line in shape.levels:
+        sink.path(Path((Line(line.a, line.b),)), LineKind.LEVEL)
+        _along_line(sink, names.get(line.level, line.level), line.a, line.b, WordKind.SMALL, share=0.2)

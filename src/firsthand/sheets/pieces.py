@@ -1,0 +1,179 @@
+"""The pieces of a garment at true size, set economically on one long drawing and cut into pages."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from firsthand.fit.model import FitResult
+from firsthand.geometry import Affine, Box, Path, Point
+from firsthand.geometry.drawing import Anchor, Sink, WordKind
+from firsthand.pattern import Garment, Piece
+from firsthand.sheets._cover import Cover, draw_cover
+from firsthand.sheets._label import draw_label, label_box, label_words, place_label
+from firsthand.sheets._lettering import shortened
+from firsthand.sheets._packing import pack
+from firsthand.sheets._paper import MARGIN, UNPRINTABLE, Paper, paper
+from firsthand.sheets._piece import draw_piece, lines_of
+from firsthand.sheets._tiling import OVERLAP, Tile, Tiling, draw_joins, tile
+from firsthand.sheets._words import all_findings, hindrances, piece_title
+from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
+from firsthand.sheets.sinks.measure import MeasureSink
+from firsthand.sheets.sinks.tape import Tape
+
+__all__ = ["TEST_SQUARE", "pieces"]
+
+TEST_SQUARE = 100.0
+"""True side of the test square, mm."""
+GAP = 8.0
+"""Between pieces on the drawing, mm."""
+WIDEST = 12
+"""Columns of pages tried at most."""
+_TURN = math.pi / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A piece ready to be put on paper: its drawing, its box with the label, and the polygon that is cut out."""
+
+    piece: Piece
+    tape: Tape
+    box: Box
+    outline: tuple[Point, ...]
+    label: Box
+
+
+@SHEETS[Scope.GARMENT].register("pieces")
+def pieces(results: Results) -> tuple[SheetFile, ...]:
+    """One file for each garment and paper."""
+    return tuple(file for fit in results.fits.values() for file in _garment(results, fit))
+
+
+def _garment(results: Results, fit: FitResult) -> tuple[SheetFile, ...]:
+    garment = fit.garment
+    drawn, left_out = [], []
+    for piece in garment.pieces.values():
+        reason = _reason(results, fit, piece)
+        if reason:
+            left_out.append(f"{piece_title(piece)}: {reason}")
+        else:
+            drawn.append(_drawn(results, garment, piece))
+    if not drawn and not left_out:
+        return ()
+    return tuple(_file(results, garment, drawn, left_out, paper(name)) for name in results.settings.papers)
+
+
+def _reason(results: Results, fit: FitResult, piece: Piece) -> str:
+    """Why a piece is not printed; empty if it is."""
+    found = hindrances(all_findings(results.findings, fit.findings), "print", fit.garment.id, piece.id)
+    if found:
+        return found[0].message
+    return "it is only a card, without an outline" if piece.is_card else ""
+
+
+def _drawn(results: Results, garment: Garment, piece: Piece) -> Drawn:
+    tape, measure = Tape(), MeasureSink()
+    draw_piece(tape, garment, piece, results.settings.units)
+    tape.play(measure)
+    words = label_words(garment, piece, results.wearer, results.fabrics, results.settings.units)
+    label = place_label(words, piece.drawn_shape.outline.flattened(0.2), measure)
+    draw_label(tape, label)
+    box = label_box(label)
+    return Drawn(piece, tape, measure.bounds.union(box), lines_of(piece).cutting.flattened(0.2), box)
+
+
+def _file(results: Results, garment: Garment, drawn: list[Drawn], left_out: list[str], sheet: Paper) -> SheetFile:
+    from firsthand.sheets.sinks.pdf import PdfDocument
+
+    title = f"{garment.name or garment.id}: pieces at true size"
+    document = PdfDocument(title, subject=results.costume, language=results.settings.words)
+    places, tiling = _best(drawn, sheet)
+    pages = {one: number for number, one in enumerate(tiling.tiles, start=2)} if tiling else {}
+    cover = Cover(title, results, garment, sheet, tiling, pages, tuple((d.piece, places[d.piece.id], d.outline) for d in drawn),
+                  tuple(left_out))  # fmt: skip
+    draw_cover(document.page(sheet.width, sheet.height, bookmark="Test square and page map"), cover, TEST_SQUARE)
+    for one, number in pages.items():
+        sink = document.page(sheet.width, sheet.height, bookmark=f"{one.name}")
+        _draw_page(sink, garment, drawn, places, cover, one, number)
+    name = f"{garment.id}/pieces-{sheet.name}.pdf"
+    return SheetFile(name, "pieces", title, document.bytes(), sheet.name, document.pages, TEST_SQUARE)
+
+
+def _best(drawn: list[Drawn], sheet: Paper) -> tuple[dict[str, Affine], Tiling | None]:
+    """The arrangement with the fewest pages, the narrowest of those."""
+    if not drawn:
+        return {}, None
+    step = sheet.frame.width - OVERLAP
+    most = min(WIDEST, max(1, -int(-(sum(d.box.width + GAP for d in drawn)) // step)))
+    tries = (_arranged(drawn, sheet, columns * step + OVERLAP) for columns in range(1, most + 1))
+    return min(tries, key=lambda made: (len(made[1].tiles), made[1].columns * made[1].rows))
+
+
+def _arranged(drawn: list[Drawn], sheet: Paper, wide: float) -> tuple[dict[str, Affine], Tiling]:
+    # a hair of air round everything, so that no line is halved by the edge of the outermost page
+    corners = pack({d.piece.id: (d.box.width + 2, d.box.height + 2) for d in drawn}, wide, GAP)
+    places = {d.piece.id: Affine.translation(corners[d.piece.id].x - d.box.left + 1, corners[d.piece.id].y - d.box.top - 1)
+              for d in drawn}  # fmt: skip
+    boxes = [Box(c.x, c.y - d.box.height - 2, c.x + d.box.width + 2, c.y) for d in drawn for c in [corners[d.piece.id]]]
+    whole = boxes[0]
+    for box in boxes[1:]:
+        whole = whole.union(box)
+    return places, tile(whole, sheet, _covered(drawn, places))
+
+
+def _covered(drawn: list[Drawn], places: Mapping[str, Affine]) -> Callable[[Box], bool]:
+    import shapely
+
+    shapes = []
+    for d in drawn:
+        by = places[d.piece.id]
+        for ring in (d.outline, d.label.corners):
+            shapes.append(shapely.make_valid(shapely.Polygon([(q.x, q.y) for q in map(by, ring)])).buffer(0.5))
+    tree = shapely.STRtree(shapes)
+    return lambda box: len(tree.query(shapely.box(box.left, box.bottom, box.right, box.top), predicate="intersects")) > 0
+
+
+def _draw_page(
+    sink: Sink, garment: Garment, drawn: list[Drawn], places: Mapping[str, Affine], cover: Cover, one: Tile, number: int
+) -> None:
+    tiling = cover.tiling
+    assert tiling is not None  # a page is a tile of it
+    sink.push(tiling.to_page(one), clip=one.box)
+    for d in drawn:
+        by = places[d.piece.id]
+        if d.outline and Path.polygon(d.box.corners).transformed(by).bounds.touches(one.box):
+            sink.push(by, name=piece_title(d.piece))
+            d.tape.play(sink)
+            sink.pop()
+    sink.pop()
+    sink.push(tiling.to_page(one))
+    draw_joins(sink, tiling, one)
+    sink.pop()
+    _draw_edges(sink, garment, cover, one, number)
+
+
+def _draw_edges(sink: Sink, garment: Garment, cover: Cover, one: Tile, number: int) -> None:
+    """Words in the narrow band between the drawing and what a printer can reach."""
+    tiling, sheet = cover.tiling, cover.paper
+    assert tiling is not None
+    frame, low = sheet.frame, UNPRINTABLE + 1.0
+    half = frame.width / 2
+    name = f"{garment.name or garment.id}, page {number} of {len(tiling.tiles) + 1}"
+    # letters and figures of the page's name have no descenders: it may stand a little lower
+    sink.words(one.name, Point(frame.left, UNPRINTABLE + 0.2), WordKind.HEADING)
+    sink.words(shortened(name, WordKind.TINY, half - 45), Point(frame.left + 14, low), WordKind.TINY)
+    owner = shortened(cover.owner, WordKind.TINY, half - 45)
+    sink.words(owner, Point(frame.right, low), WordKind.TINY, anchor=Anchor.END)
+    below, beside = tiling.neighbour(one, 0, 1), tiling.neighbour(one, 1, 0)
+    middle = frame.centre
+    if below:
+        sink.words(f"lay {below.name} up to the dots", Point(middle.x, low), WordKind.TINY, anchor=Anchor.MIDDLE)
+    if beside:
+        at = Point(sheet.width - MARGIN + 1.4, middle.y)
+        sink.words(f"lay {beside.name} up to the dots", at, WordKind.TINY, anchor=Anchor.MIDDLE, angle=_TURN)
+    if tiling.neighbour(one, -1, 0):
+        at = Point(MARGIN - 1.4, middle.y)
+        sink.words("cut this margin off", at, WordKind.TINY, anchor=Anchor.MIDDLE, angle=_TURN)
+    if tiling.neighbour(one, 0, -1):
+        sink.words("cut this margin off", Point(middle.x, frame.top + 1.4), WordKind.TINY, anchor=Anchor.MIDDLE)
