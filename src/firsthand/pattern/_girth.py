@@ -1,0 +1,141 @@
+"""Finished girths, summed across parts."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from firsthand.pattern._level import exits, level_crossing
+from firsthand.pattern._parts import PartEdge, part_shape, ref_to
+from firsthand.pattern.model import Garment, Hand, Level, Part, Piece
+
+__all__ = ["INNER_ROLES", "Girth", "Term", "girth", "level_neighbours", "outer_parts"]
+
+INNER_ROLES = frozenset({"lining", "interlining", "interfacing", "mounting", "underlining", "facing", "padding"})
+"""Roles that lie beneath another layer and add no girth."""
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """What one part adds to a girth.
+
+    Parameters
+    ----------
+    part
+        The part's id.
+    width
+        What it adds, darts and pleats closed, mm.
+    flat
+        Its width as cut between the stitching lines, mm.
+    taken_up
+        What darts and pleats take out, mm.
+    """
+
+    part: str
+    width: float
+    flat: float = 0.0
+    taken_up: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Girth:
+    """A finished girth.
+
+    Parameters
+    ----------
+    total
+        Sum of the terms and ``extra``, mm; None if no part carries the level or pieces are missing from the sum.
+    terms
+        What each part adds.
+    missing
+        Ids of pieces without an outline that belong into the sum.
+    extra
+        What the closure adds or takes, mm.
+    """
+
+    total: float | None
+    terms: tuple[Term, ...] = ()
+    missing: tuple[str, ...] = ()
+    extra: float = 0.0
+
+
+def outer_parts(garment: Garment, piece: Piece) -> tuple[Part, ...]:
+    """The parts of a piece that lie outermost: those of shell, or if it has none those of another role that shows."""
+    parts = garment.parts_of(piece.id)
+    shell = tuple(part for part in parts if part.role == "shell")
+    return shell or tuple(part for part in parts if part.role not in INNER_ROLES)
+
+
+def _one_side(parts: tuple[Part, ...]) -> tuple[Part, ...]:
+    """The parts of one limb: the right ones, and half of those that belong to no side (all of a single one)."""
+    right = tuple(part for part in parts if part.hand is Hand.RIGHT)
+    centre = tuple(part for part in parts if part.hand is Hand.CENTRE)
+    return right + centre[: math.ceil(len(centre) / 2)]
+
+
+def level_neighbours(garment: Garment, level: Level) -> dict[str, tuple[str, ...]]:
+    """For each piece that carries a level, the pieces sewn to it where the level runs out of it."""
+    found: dict[str, tuple[str, ...]] = {}
+    for piece in garment.pieces.values():
+        parts = outer_parts(garment, piece)
+        if piece.shape is None or not parts or all(line.level != level.id for line in piece.shape.levels):
+            continue
+        edges = exits(part_shape(garment, parts[0]), level.id)
+        refs = {ref_to(garment, PartEdge(parts[0], edge)) for edge in edges}
+        over = [
+            ref.piece
+            for seam in garment.seams
+            for here, there in ((seam.a, seam.b), (seam.b, seam.a))
+            if refs & set(here)
+            for ref in there
+            if ref.role not in INNER_ROLES
+        ]
+        found[piece.id] = tuple(dict.fromkeys(over))
+    return found
+
+
+def _cards(garment: Garment, level: Level) -> tuple[str, ...]:
+    """Pieces without an outline that belong to a level: another size shows it, or a piece that carries it is sewn to them."""
+    beside = {name for over in level_neighbours(garment, level).values() for name in over}
+    return tuple(
+        piece.id
+        for piece in garment.pieces.values()
+        if piece.shape is None
+        and outer_parts(garment, piece)
+        and (piece.id in beside or any(line.level == level.id for shape in piece.sizes.values() for line in shape.levels))
+    )
+
+
+def girth(garment: Garment, level: Level) -> Girth:
+    """The finished girth of a garment at a level.
+
+    The widths of all outer parts that carry the level are added up, with what the closure adds or takes. Outer parts are those
+    cut of shell; of a piece not cut of shell, those of another role that shows. A second layer of the same cloth belongs into
+    a role of its own (``facing``, say), or it would be counted. For a level on a limb it is the girth of one side: the right
+    parts, and half the number of those without a side.
+
+    Parameters
+    ----------
+    garment, level
+        A garment and one of its levels.
+
+    Returns
+    -------
+    Girth
+        Its total is None, never a sum with a gap, if a piece that belongs to it has no outline.
+
+    Raises
+    ------
+    GeometryError
+        If the line of the level has no length on some piece.
+    """
+    terms = []
+    for piece in garment.pieces.values():
+        parts = outer_parts(garment, piece)
+        for part in _one_side(parts) if level.limb else parts:
+            crossing = None if piece.shape is None else level_crossing(part_shape(garment, part), level.id)
+            if crossing is not None:
+                terms.append(Term(part.id, crossing.width, crossing.flat, crossing.taken_up))
+    missing = _cards(garment, level)
+    total = math.fsum(term.width for term in terms) + level.extra if terms and not missing else None
+    return Girth(total, tuple(terms), missing, level.extra)
