@@ -149,7 +149,7 @@ def _stretch(where: tuple[str, ...], fabric: Fabric, expected: float) -> Iterabl
         where=where, remedy="Choose a stretchier fabric or a larger size, and fit before the seams are neatened.",
         why=(
             "the least girth that still goes on is body / (1 + stretch)",
-            f"for 100 cm of body: {100 / (1 + expected):.1f} cm meant, {100 / (1 + fabric.stretch_across):.1f} cm in this cloth",
+            f"for 100 cm of body: {100 / (1 + expected):.1f} cm meant, {100 / (1 + fabric.stretch_across):.1f} cm in this",
         ),
     )  # fmt: skip
 
