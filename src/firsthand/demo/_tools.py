@@ -23,8 +23,8 @@ from firsthand.pattern import (
 )
 
 __all__ = [
-    "across", "both", "by_size", "each", "edge", "facing", "fold", "hem", "level", "loop", "notch", "refs", "scaled",
-    "solve", "turned_over",
+    "across", "both", "by_size", "each", "edge", "facing", "fold", "hem", "level", "loop", "notch", "raw", "refs",
+    "scaled", "solve", "turned_over", "turned_over_path",
 ]  # fmt: skip
 
 JOINED = Fate(FateKind.SEAM)
@@ -50,6 +50,11 @@ def facing(id: str, path: Path, *, allowance: float = 15.0, depth: float = 0.0) 
     return Edge(id, Corner(id), path, allowance, 0.0, Fate(FateKind.FACING, depth))
 
 
+def raw(id: str, path: Path) -> Edge:
+    """An edge that is left as it is cut, with nothing beyond the line."""
+    return Edge(id, Corner(id), path, 0.0, 0.0, Fate(FateKind.RAW))
+
+
 def loop(*edges: Edge) -> tuple[Edge, ...]:
     """Edges counter-clockwise round a piece, with their corners named after the two edges that meet.
 
@@ -69,8 +74,12 @@ def loop(*edges: Edge) -> tuple[Edge, ...]:
 
 def turned_over(edges: Iterable[Edge]) -> tuple[Edge, ...]:
     """The edges of a piece turned over left to right, still counter-clockwise."""
-    flip = Affine.mirror()
-    return loop(*(replace(one, path=one.path.transformed(flip).reversed()) for one in reversed(tuple(edges))))
+    return loop(*(replace(one, path=turned_over_path(one.path)) for one in reversed(tuple(edges))))
+
+
+def turned_over_path(path: Path) -> Path:
+    """A path mirrored left to right and walked the other way, so that a counter-clockwise loop stays one."""
+    return path.transformed(Affine.mirror()).reversed()
 
 
 def _corner_shape(last: Edge, one: Edge) -> CornerShape:
