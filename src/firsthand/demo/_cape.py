@@ -46,8 +46,8 @@ FRONT_DROP = 6.0
 
 def _neckline(row: Mapping[str, float], *, front: bool) -> Path:
     """From the shoulder in to the middle: y is 0 at the nape, the middle at x = 0, the shoulder at x > 0."""
-    width = (row["neck_base_girth"] + NECK_EASE) / 5
-    top, drop = Point(width, 22.0), (width + 10.0 if front else 0.0)
+    width = (row["neck_base_girth"] + NECK_EASE) / 5.4
+    top, drop = Point(width, 22.0), (width - 4.0 if front else 0.0)
     middle, slope = Point(0, -drop), math.radians(21)
     down = Point.polar(1, -math.pi / 2 - slope)
     return Path.curve(top, top + down * (0.55 * (top.y + drop)), middle + Point(0.58 * width, 0), middle)
