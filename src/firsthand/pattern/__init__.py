@@ -5,6 +5,7 @@ from firsthand.pattern._fate import edge_fate
 from firsthand.pattern._girth import Girth, Term, girth
 from firsthand.pattern._level import level_width
 from firsthand.pattern._parts import find_part, opened, part_shape
+from firsthand.pattern._refs import parse_edge_ref
 from firsthand.pattern._sewn import sewn_at, sewn_length, take_up
 from firsthand.pattern._walk import NotchGap, SeamWalk, walk_seam
 from firsthand.pattern.garment import make_garment, parts_of_piece
@@ -49,5 +50,5 @@ __all__ = [
     "Garment", "Girth", "Haberdashery", "Hand", "How", "InnerLine", "InnerLineKind", "Level", "LevelLine", "Notch", "NotchGap",
     "NotchKind", "Opening", "Part", "PartState", "Pattern", "Piece", "Pleat", "PleatKind", "PrintedScale", "Rough", "Seam",
     "SeamKind", "SeamWalk", "Shape", "Term", "cutting_line", "edge_fate", "find_part", "girth", "level_width", "make_garment",
-    "opened", "part_shape", "parts_of_piece", "sewn_at", "sewn_length", "take_up", "walk_seam",
+    "opened", "part_shape", "parse_edge_ref", "parts_of_piece", "sewn_at", "sewn_length", "take_up", "walk_seam",
 ]  # fmt: skip
