@@ -11,7 +11,7 @@ from typing import Any, cast
 from firsthand.alter.model import Alteration, Record
 from firsthand.errors import CannotAlter, FirsthandError
 from firsthand.findings import Block, Finding, Severity, kind
-from firsthand.pattern import Garment, Seam
+from firsthand.pattern import Garment, Seam, walk_seam
 from firsthand.units import format_length
 
 __all__ = ["StackResult", "apply_stack"]
@@ -115,9 +115,8 @@ def _seam_off(before: Garment, after: Garment, seam: Seam, record: Record) -> li
 
 
 def _difference(garment: Garment, seam: Seam) -> float | None:
-    """By how much the sides of a seam differ from what it says, mm; None where a side has no outline."""
-    if any(garment.piece(ref.piece).is_card for ref in (*seam.a, *seam.b)):
+    """By how much the sides of a seam differ from what it says, mm; None where it cannot be walked."""
+    try:
+        return walk_seam(garment, seam).difference
+    except FirsthandError:  # a seam that cannot be walked is the pattern's own fault and found by its check
         return None
-    from firsthand.pattern import walk_seam
-
-    return walk_seam(garment, seam).difference

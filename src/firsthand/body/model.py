@@ -4,10 +4,45 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from enum import StrEnum
 
 from firsthand.errors import NotThere
 
-__all__ = ["Body", "Measurement"]
+__all__ = ["Body", "Measurement", "MeasurementKind", "Sort"]
+
+
+class Sort(StrEnum):
+    """What a measurement is."""
+
+    GIRTH = "girth"
+    LENGTH = "length"
+    ANGLE = "angle"
+    MASS = "mass"
+
+
+@dataclass(frozen=True, slots=True)
+class MeasurementKind:
+    """A kind of measurement.
+
+    Parameters
+    ----------
+    key
+        Its canonical key, as ``waist_girth``.
+    trade
+        What dressmakers call it.
+    sort
+        Girths are taken twice; lengths are mm, angles radians, masses kilograms.
+    definition
+        How it is taken.
+    caveat
+        Where the survey took it otherwise.
+    """
+
+    key: str
+    trade: str
+    sort: Sort
+    definition: str
+    caveat: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,142 @@
+"""The fit stage: alterations, the even take-in, drafted pieces, and the ease before and after."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from functools import partial
+
+from firsthand.alter import Alteration, Record, apply_stack
+from firsthand.body import Body
+from firsthand.draft import Draft, add_drafting
+from firsthand.errors import FirsthandError
+from firsthand.findings import Block, Finding, Severity, kind
+from firsthand.fit._bands import NECK_KEYS
+from firsthand.fit._ease import ease_table
+from firsthand.fit._propose import Proposal, propose
+from firsthand.fit.model import EaseRow, FitResult, Verdict
+from firsthand.pattern import Garment
+from firsthand.units import format_length
+
+__all__ = ["fit_garment"]
+
+TIGHT = kind(
+    "ease-tight",
+    Severity.DOUBT,
+    "A garment has less ease at a level than its sort and cut want; a fault, which blocks cutting, where it could not be "
+    "closed or put on at all: smaller than the body even with the cloth at full stretch, or smaller than the neck. Let it "
+    "out, take a larger size or a cloth that stretches more.",
+)
+LOOSE = kind(
+    "ease-loose",
+    Severity.DOUBT,
+    "A garment has more ease at a level than its sort and cut want. Take it in, take a smaller size, or say that it is "
+    "meant to sit more loosely.",
+)
+PROPOSED = kind(
+    "take-in-proposed",
+    Severity.NOTE,
+    "An even take-in or let-out at the seams that the pattern offers for it would bring the ease nearer to what is wanted. "
+    "It is applied when the garment's brief says so.",
+)
+DRAFT_REFUSED = kind(
+    "draft-refused",
+    Severity.FAULT,
+    "A piece could not be drafted, because a number of it has no sense or it follows something that is not there. It was left "
+    "out.",
+)
+
+
+def fit_garment(
+    garment: Garment,
+    body: Body,
+    *,
+    alterations: Iterable[Alteration] = (),
+    drafts: Iterable[Draft] = (),
+    take_in: bool = False,
+    beneath: Mapping[str, float] | None = None,
+    stretch: float = 0.0,
+    thickness: float = 0.0,
+) -> FitResult:
+    """Alter, fit and complete a garment.
+
+    The alterations come first, then, if asked for, the even take-in that is proposed, then the drafted pieces, which follow
+    the edges as they are by then.
+
+    Parameters
+    ----------
+    garment, body
+        The garment as bought in its size, and who wears it.
+    alterations, drafts
+        In order.
+    take_in
+        Whether the proposed take-in is applied.
+    beneath, stretch, thickness
+        See :func:`ease_table`.
+    """
+    table = partial(ease_table, body=body, beneath=beneath or {}, stretch=stretch, thickness=thickness)
+    before = table(garment)
+    stack = apply_stack(garment, alterations)
+    proposal = propose(stack.garment, table)
+    fitted, records, found = _taken_in(stack.garment, proposal, take_in)
+    finished, figures, drafted = _drafted(fitted, drafts)
+    after = table(finished)
+    return FitResult(
+        garment=finished,
+        before=before,
+        after=after,
+        records=stack.records + records,
+        proposal=proposal.shares or {},
+        proposal_words=proposal.words,
+        figures=figures,
+        findings=(*stack.findings, *found, *drafted, *(f for row in after for f in _judged(row, stretch))),
+    )
+
+
+def _taken_in(garment: Garment, proposal: Proposal, apply: bool) -> tuple[Garment, tuple[Record, ...], tuple[Finding, ...]]:
+    if proposal.take_in is None:
+        return garment, (), ()
+    if not apply:
+        return garment, (), (PROPOSED(proposal.words, where=(garment.id,), remedy="Accept or change it.", why=proposal.why),)
+    done = apply_stack(garment, [proposal.take_in])
+    return done.garment, done.records, done.findings
+
+
+def _drafted(garment: Garment, drafts: Iterable[Draft]) -> tuple[Garment, dict[str, Mapping[str, float]], tuple[Finding, ...]]:
+    figures: dict[str, Mapping[str, float]] = {}
+    findings: list[Finding] = []
+    for draft in drafts:
+        try:
+            drafting = draft.draft(garment)
+        except FirsthandError as error:
+            blocks = [Block("cut", garment.id)]
+            findings.append(DRAFT_REFUSED(f"{draft.id}: {error}", where=(garment.id, draft.id), blocks=blocks))
+            continue
+        garment = add_drafting(garment, drafting)
+        figures[drafting.piece.id] = drafting.figures
+        findings += drafting.findings
+    return garment, figures, tuple(findings)
+
+
+def _judged(row: EaseRow, stretch: float) -> Iterable[Finding]:
+    """What is said about one level."""
+    if row.ease is None or row.band is None or row.verdict not in (Verdict.TIGHT, Verdict.LOOSE):
+        return
+    wanted = f"wanted {format_length(row.band.low)} to {format_length(row.band.high)}"
+    message = f"{row.verdict.value} at the {row.name}: ease {format_length(row.ease)}, {wanted}"
+    where = (row.garment, row.level)
+    if row.verdict is Verdict.LOOSE:
+        yield LOOSE(message, where=where, remedy="Take it in, or mean it to sit more loosely.", why=row.why)
+        return
+    caution, remedy, impossible = _too_tight(row, stretch)
+    severity, blocks = (Severity.FAULT, [Block("cut", row.garment)]) if impossible else (Severity.DOUBT, [])
+    yield TIGHT(message + caution, where=where, remedy=remedy, blocks=blocks, why=row.why, severity=severity)
+
+
+def _too_tight(row: EaseRow, stretch: float) -> tuple[str, str, bool]:
+    """Caution, remedy, and whether it could not be worn at all."""
+    if row.body_key in NECK_KEYS and (row.ease or 0.0) < 0:
+        return "; nothing may ever be tight round the neck", "Make it larger than the neck.", True
+    reach = (row.finished or 0.0) * (1 + stretch)
+    if row.body is not None and reach < row.body:
+        return "", "Let it out or take a larger size: it cannot go round.", True
+    return "", "Let it out, take a larger size, or mean it to sit closer.", False

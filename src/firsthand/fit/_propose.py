@@ -1,0 +1,154 @@
+"""The even take-in that brings a garment nearest to the ease it should have."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from firsthand.alter import TakeIn
+from firsthand.errors import CannotAlter, FirsthandError
+from firsthand.fit.model import EaseRow, Verdict
+from firsthand.pattern import Garment
+from firsthand.units import format_length
+
+__all__ = ["Proposal", "propose"]
+
+PROBE = 8.0
+"""Each level's answer to a take-in is found by trying one of this much, mm."""
+WORTH = 3.0
+"""A proposal of less than this, mm of girth, is not worth sewing."""
+ANSWERS = 0.02
+"""A level that answers less than this share of a take-in is not reached by its seams."""
+FAR = 60.0
+"""More than this, mm, is more than the step between two sizes (EN 13402-3: 40 mm, larger sizes 60 mm at the bust)."""
+
+Table = Callable[[Garment], tuple[EaseRow, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """An even take-in.
+
+    Parameters
+    ----------
+    take_in
+        The alteration; None if nothing should or can be done.
+    shares
+        What each seam takes, mm of girth.
+    words
+        One sentence for people; empty if there is nothing to say.
+    why
+        The working, line by line.
+    """
+
+    take_in: TakeIn | None = None
+    shares: dict[str, float] | None = None
+    words: str = ""
+    why: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Answer:
+    """How one level answers a take-in: the amounts that bring it to the ends and to the middle of its band."""
+
+    name: str
+    rate: float
+    ease: float
+    low: float
+    high: float
+
+    @property
+    def least(self) -> float:
+        """Less than this leaves it loose."""
+        return (self.ease - self.high) / self.rate
+
+    @property
+    def most(self) -> float:
+        """More than this makes it tight."""
+        return (self.ease - self.low) / self.rate
+
+
+def propose(garment: Garment, table: Table) -> Proposal:
+    """Find the even take-in (or let-out) at the seams that the pattern offers for it.
+
+    Each level whose ease and band are known gives a span of amounts that bring it into its band. If all spans have amounts in
+    common, the one with the least squares of distances from the middles of the bands is taken, held within what is common. If
+    they have none, no level is made tight: what is loose can still be taken in at a fitting, what is cut off is gone.
+
+    Parameters
+    ----------
+    garment
+        The garment as altered so far.
+    table
+        Makes its ease table.
+    """
+    if not any(seam.take_in for seam in garment.seams):
+        return Proposal()
+    rows = table(garment)
+    try:
+        probed = table(TakeIn(PROBE, id="probe").apply(garment).garment)
+    except FirsthandError as error:
+        return _nothing_possible(rows, error)
+    answers = list(_answers(rows, probed))
+    wrong = [row for row in rows if row.verdict in (Verdict.TIGHT, Verdict.LOOSE)]
+    if not wrong or not answers:
+        return Proposal()
+    amount, decides = _best(answers)
+    why = [_line(answer) for answer in answers] + [f"{decides} decides: {format_length(amount)} in all"]
+    return _proposal(garment, amount, decides, why)
+
+
+def _answers(rows: Iterable[EaseRow], probed: Iterable[EaseRow]) -> Iterable[_Answer]:
+    for row, tried in zip(rows, probed, strict=True):
+        if row.ease is None or row.band is None or row.finished is None or tried.finished is None:
+            continue
+        rate = (row.finished - tried.finished) / PROBE
+        if rate > ANSWERS:
+            yield _Answer(row.name, rate, row.ease, row.band.low, row.band.high)
+
+
+def _best(answers: list[_Answer]) -> tuple[float, str]:
+    """The amount, and the level that decides it."""
+    tightest = min(answers, key=lambda answer: answer.most)
+    loosest = max(answers, key=lambda answer: answer.least)
+    if loosest.least > tightest.most:
+        return tightest.most, tightest.name
+    middle = sum(a.rate * (a.ease - (a.low + a.high) / 2) for a in answers) / sum(a.rate**2 for a in answers)
+    if middle > tightest.most:
+        return tightest.most, tightest.name
+    return (loosest.least, loosest.name) if middle < loosest.least else (middle, "the middle of all bands")
+
+
+def _proposal(garment: Garment, amount: float, decides: str, why: list[str]) -> Proposal:
+    rounded = float(math.floor(amount))  # towards the looser side
+    if abs(rounded) < WORTH:
+        return Proposal(why=tuple(why))
+    take_in = TakeIn(rounded, id="even take-in")
+    most = take_in.most(garment)
+    if abs(most) < abs(rounded):
+        why.append(f"only {format_length(most)} is possible")
+        take_in = TakeIn(most, id="even take-in")
+    if most == 0:
+        return Proposal(why=tuple(why))
+    try:
+        shares = take_in.shares(garment)
+    except CannotAlter as error:
+        return Proposal(why=(*why, str(error)))
+    return Proposal(take_in, shares, _words(take_in, shares, decides), tuple(why))
+
+
+def _words(take_in: TakeIn, shares: dict[str, float], decides: str) -> str:
+    verb = "Take in" if take_in.amount > 0 else "Let out"
+    each = format_length(abs(next(iter(shares.values()))))
+    far = " A nearer size would need less." if abs(take_in.amount) > FAR else ""
+    return f"{verb} {format_length(abs(take_in.amount))} in all, {each} at each of {', '.join(shares)}: {decides} decides.{far}"
+
+
+def _line(answer: _Answer) -> str:
+    spans = f"{format_length(answer.least)} to {format_length(answer.most)}"
+    return f"{answer.name}: ease {format_length(answer.ease)}, right when taken in by {spans}"
+
+
+def _nothing_possible(rows: Iterable[EaseRow], error: FirsthandError) -> Proposal:
+    return Proposal(why=(str(error),)) if any(row.verdict is not Verdict.UNKNOWN for row in rows) else Proposal()
