@@ -46,9 +46,9 @@ PULL = "It closes round the neck and does not part under a pull: use a snap, mag
 FASTENINGS = {
     ClosureKind.LACING: Fastening(Place.HAND, "Lace up", "Thread the cord from the bottom, tie off the ends."),
     ClosureKind.DRAWSTRING: Fastening(Place.HAND, "Thread the drawstring", "With a bodkin; bartack it so that it stays in."),
-    ClosureKind.CLASP: Fastening(Place.HAND, "Sew on the clasp", "Doubled thread through the interfacing, both halves level."),
+    ClosureKind.CLASP: Fastening(Place.HAND, "Sew on the clasp", "Doubled thread, through the interfacing, halves level."),
     ClosureKind.HOOKS: Fastening(Place.HAND, "Sew on hooks and eyes", "Round the loops, not through to the face."),
-    ClosureKind.SNAPS: Fastening(Place.HAND, "Sew on the snaps", "Ball half on the overlap, chalk it, press to mark the other."),
+    ClosureKind.SNAPS: Fastening(Place.HAND, "Sew on the snaps", "Ball half first, chalk it, press it to mark the other."),
     ClosureKind.ZIP: Fastening(Place.MACHINE, "Put in the zip", "Baste, stitch both sides from the bottom up.", "zip foot"),
     ClosureKind.TAPE: Fastening(Place.MACHINE, "Sew on hook-and-loop", "Soft half towards the body, all round the edge."),
     ClosureKind.ELASTIC: Fastening(

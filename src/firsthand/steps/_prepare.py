@@ -179,7 +179,7 @@ def _mount(view: View) -> Iterator[Work]:
             parts=(*backing, *outer),
             minutes=minutes("mount", length=length),
             setup=SetUp(stitch="hand basting"),
-            instruction=f"{_labels(backing)} to the back of {_labels(outer) or piece}, inside the allowance; one layer from now on.",
+            instruction=f"{_labels(backing)} to the back of {_labels(outer) or piece}, inside the allowance: now they are one.",
         )
 
 
