@@ -9,6 +9,7 @@ The tree::
     ├── CannotAlter     (ValueError)    an alteration that cannot be done, and how much of it could be
     ├── NotThere        (LookupError)   a name that nothing answers to: a garment, an edge, a measurement
     ├── Blocked                         something asked for is blocked by findings
+    ├── NotSaved        (OSError)       a save that could not be written: a full disk, a folder that cannot be written
     └── Conflict        (OSError)       somebody else changed or holds the workroom
 """
 
@@ -25,6 +26,7 @@ __all__ = [
     "FirsthandError",
     "GeometryError",
     "NewerSchema",
+    "NotSaved",
     "NotThere",
     "Problem",
 ]
@@ -125,3 +127,19 @@ class Blocked(FirsthandError):
 
 class Conflict(FirsthandError, OSError):
     """Somebody else changed, or is changing, the workroom."""
+
+
+class NotSaved(FirsthandError, OSError):
+    """A save that could not be written.
+
+    Parameters
+    ----------
+    message
+        What went wrong and what to do.
+    recorded
+        Whether the save is recorded and will be finished by itself; otherwise nothing was changed.
+    """
+
+    def __init__(self, message: str, *, recorded: bool = False) -> None:
+        self.recorded = recorded
+        super().__init__(message)

@@ -85,6 +85,8 @@ class Workroom:
         What was noticed while reading, such as keys nobody knows.
     revision
         Number of the last save.
+    digests
+        SHA-256 of each file as it was read, to notice later that somebody else changed it.
     """
 
     folder: Path
@@ -97,3 +99,5 @@ class Workroom:
     costumes: Mapping[str, Costume]
     findings: tuple[Finding, ...] = ()
     revision: int = 0
+    name: str = ""
+    digests: Mapping[str, str] = field(default_factory=dict, compare=False, repr=False)

@@ -1,0 +1,279 @@
+"""From the files of wearers, the shelf and costumes to what they say."""
+
+from __future__ import annotations
+
+import dataclasses
+import difflib
+import math
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pydantic import TypeAdapter, ValidationError
+
+from firsthand.alter import ALTERATIONS
+from firsthand.body import Body, Measurement
+from firsthand.draft import DRAFTS
+from firsthand.errors import FirsthandError
+from firsthand.fabric import Fabric, ShelfItem
+from firsthand.pattern import Pattern
+from firsthand.plan import Session
+from firsthand.registry import Registry
+from firsthand.units import Unit, parse_angle, parse_length
+from firsthand.workroom._reading import Gathered, Raw
+from firsthand.workroom._words import listed, problems_of, shown
+from firsthand.workroom.model import Costume, GarmentBrief
+from firsthand.workroom.schema import CostumeFile, FabricsFile, GarmentTable, HaberdasheryFile, SessionTable, Table, WearerFile
+
+__all__ = ["body_of", "costume_of", "fabrics_of", "shelf_of"]
+
+K = TypeVar("K")
+
+
+def _fields(table: Table) -> dict[str, Any]:
+    return {name: getattr(table, name) for name in type(table).model_fields}
+
+
+# the shelf --------------------------------------------------------------------------------------------------
+
+
+def fabrics_of(raw: Raw[FabricsFile], gathered: Gathered) -> dict[str, Fabric]:
+    """The fabrics of ``shelf/fabrics.toml``."""
+    gathered.unique(raw.file, "fabric", raw.ids("fabric"), "fabric")
+    made: dict[str, Fabric] = {}
+    for number, table in enumerate(raw.value.fabric if raw.value else (), 1):
+        if table.width <= 2 * table.selvedge:
+            found = f"{table.selvedge:g} mm on each side of {table.width:g} mm"
+            gathered.problem(raw.file, f"fabric[{number}].selvedge", found, "less than half the width", "Correct one of them.")
+        made[table.id] = Fabric(**{**_fields(table), "name": table.name or table.id})
+    return made
+
+
+def shelf_of(raw: Raw[HaberdasheryFile], gathered: Gathered) -> tuple[ShelfItem, ...]:
+    """What is in ``shelf/haberdashery.toml``."""
+    gathered.unique(raw.file, "item", raw.ids("item"), "item")
+    return tuple(ShelfItem(**_fields(table)) for table in raw.value.item) if raw.value else ()
+
+
+# wearers ----------------------------------------------------------------------------------------------------
+
+HEAVIEST = 700.0  # kg; above any body mass ever recorded (from memory)
+
+
+def _kilograms(value: Any, unit: Unit) -> float:
+    del unit
+    if isinstance(value, bool) or not isinstance(value, int | float) or not 0 < value <= HEAVIEST:
+        raise ValueError(f"{shown(value)} is not a body mass: write kilograms, for example 61")
+    return float(value)
+
+
+def _slope(value: Any, unit: Unit) -> float:
+    del unit
+    angle = parse_angle(value)
+    if not abs(angle) < math.pi / 2:
+        raise ValueError(f"{shown(value)} is not a slope: write degrees, for example 22")
+    return angle
+
+
+def _girth(value: Any, unit: Unit) -> float:
+    length = parse_length(value, unit)
+    if length <= 0:
+        raise ValueError(f"{shown(value)} is not a measurement: write a length above zero")
+    return length
+
+
+_READERS = {"body_mass": _kilograms, "shoulder_slope": _slope}
+
+
+def body_of(name: str, raw: Raw[WearerFile], gathered: Gathered) -> Body | None:
+    """The wearer of a file."""
+    table = raw.value
+    if table is None:
+        return None
+    measurements = {
+        key: measurement
+        for key, value in table.measurements.items()
+        if (measurement := _measurement(raw.file, key, value, Unit(table.units), gathered)) is not None
+    }
+    return Body(
+        id=name,
+        name=table.name or name,
+        measurements=measurements,
+        table=table.table,
+        child=table.child,
+        date=table.date,
+        over=table.over,
+    )
+
+
+def _measurement(file: str, key: str, typed: Any, unit: Unit, gathered: Gathered) -> Measurement | None:
+    readings = typed if isinstance(typed, list) else [typed]
+    place = f"measurements.{key}"
+    if not 1 <= len(readings) <= 2:
+        gathered.problem(file, place, shown(typed), "one reading or two", "Write one number, or a list of two.")
+        return None
+    values = []
+    for reading in readings:
+        try:
+            values.append(_READERS.get(key, _girth)(reading, unit))
+        except ValueError as error:
+            said, _, how = str(error).partition(": ")
+            gathered.problem(file, place, shown(reading), how or said, "Write it like that.")
+    if len(values) < len(readings):
+        return None
+    words = ", ".join(str(reading) for reading in readings)
+    return Measurement(key, values[0], values[1] if len(values) > 1 else None, words)
+
+
+# costumes ---------------------------------------------------------------------------------------------------
+
+
+def costume_of(
+    name: str,
+    raw: Raw[CostumeFile],
+    folder: Path,
+    wearers: list[str],
+    patterns: Mapping[str, Pattern | None],
+    gathered: Gathered,
+) -> Costume | None:
+    """The costume of a file.
+
+    Parameters
+    ----------
+    name, folder
+        Its id and its folder.
+    raw
+        The file.
+    wearers
+        Ids of the wearers there are.
+    patterns
+        The patterns there are; None for one that could not be read.
+    gathered
+        Where problems and findings are entered.
+    """
+    table = raw.value
+    if table is None:
+        return None
+    gathered.unique(raw.file, "garment", raw.ids("garment"), "garment")
+    if table.wearer not in wearers:
+        there = f"one of {listed(sorted(wearers))}" if wearers else "a file of that name in wearers/"
+        gathered.problem(raw.file, "wearer", repr(table.wearer), there, f"Name one, or write wearers/{table.wearer}.toml.")
+    garments = [_Brief(raw, number, garment, patterns, gathered).made() for number, garment in enumerate(table.garment, 1)]
+    return Costume(
+        id=name,
+        name=table.name or name,
+        wearer=table.wearer,
+        folder=folder,
+        garments=tuple(garments),
+        due=table.due,
+        budget=table.budget,
+        sessions=tuple(_session(raw.file, number, item, gathered) for number, item in enumerate(table.session, 1)),
+    )
+
+
+def _session(file: str, number: int, table: SessionTable, gathered: Gathered) -> Session:
+    if (table.minutes is None) == (table.hours is None):
+        found = "neither minutes nor hours" if table.minutes is None else "minutes and hours"
+        gathered.problem(file, f"session[{number}]", found, "one of the two", "Write minutes = 90 or hours = 1.5.")
+    return Session(table.date, table.minutes if table.minutes is not None else 60.0 * (table.hours or 0.0))
+
+
+class _Brief:
+    """Reads one garment of a costume."""
+
+    def __init__(
+        self,
+        raw: Raw[CostumeFile],
+        number: int,
+        table: GarmentTable,
+        patterns: Mapping[str, Pattern | None],
+        gathered: Gathered,
+    ) -> None:
+        self._raw, self._table, self._patterns, self._gathered = raw, table, patterns, gathered
+        self._place = f"garment[{number}]"
+
+    def _problem(self, place: str, found: str, expected: str, remedy: str) -> None:
+        self._gathered.problem(self._raw.file, f"{self._place}.{place}", found, expected, remedy)
+
+    def made(self) -> GarmentBrief:
+        table = self._table
+        self._pattern()
+        for number, name in enumerate(table.over, 1):
+            others = [other for other in self._raw.ids("garment") if other != table.id]
+            if name not in others:
+                expected = f"another garment of this costume: {listed(others)}"
+                self._problem(f"over[{number}]", repr(name), expected, "Name what is worn beneath it.")
+        return GarmentBrief(
+            id=table.id,
+            name=table.name or table.id,
+            pattern=table.pattern,
+            size=table.size,
+            roles=table.roles,
+            cut=table.cut,
+            sort=table.sort,
+            over=table.over,
+            due=table.due,
+            take_in=table.take_in,
+            alterations=self._kinded("alteration", table.alteration, ALTERATIONS),
+            drafts=self._kinded("draft", table.draft, DRAFTS),
+        )
+
+    def _pattern(self) -> None:
+        table = self._table
+        if table.pattern not in self._patterns:
+            known = f"one of {listed(sorted(self._patterns))}"
+            self._problem("pattern", repr(table.pattern), known, "Name one of these, or add the pattern's folder.")
+            return
+        pattern = self._patterns[table.pattern]
+        if pattern is not None and table.size not in pattern.sizes:
+            self._problem("size", repr(table.size), f"one of {listed(pattern.sizes)}", "Write one of these sizes.")
+
+    def _kinded(self, what: str, tables: tuple[dict[str, Any], ...], registry: Registry[type[K]]) -> tuple[K, ...]:
+        made: list[K] = []
+        seen: set[str] = set()
+        for number, table in enumerate(tables, 1):
+            place = f"{what}[{number}]"
+            entry = self._entry(place, table, registry)
+            if entry is None:
+                continue
+            name = str(getattr(entry, "id", ""))
+            if name in seen:
+                self._problem(f"{place}.id", repr(name), "an id used once", f"Give this {what} an id of its own.")
+            seen.add(name)
+            made.append(entry)
+        return tuple(made)
+
+    def _entry(self, place: str, table: dict[str, Any], registry: Registry[type[K]]) -> K | None:
+        kind = table.get("kind")
+        if not isinstance(kind, str) or kind not in registry:
+            found = shown(kind) if "kind" in table else "nothing"
+            close = difflib.get_close_matches(str(kind), list(registry), 1)
+            remedy = f"Did you mean {close[0]}?" if close else "Write one of these kinds."
+            self._problem(f"{place}.kind", found, f"one of {listed(registry)}", remedy)
+            return None
+        cls: Any = registry[kind]
+        known = [item.name for item in dataclasses.fields(cls)]
+        values = {key: value for key, value in table.items() if key != "kind"}
+        for key in [key for key in values if key not in known]:
+            del values[key]
+            self._unknown(f"{place}.{key}", key, kind, known)
+        try:
+            entry: K = _adapter(cls).validate_python(values, context={"units": self._raw.data.get("units", Unit.MM)})
+            return entry
+        except ValidationError as error:
+            self._gathered.problems += problems_of(self._raw.file, error, f"{self._place}.{place}")
+        except FirsthandError as error:  # not a ValueError: pydantic lets it through
+            self._problem(place, str(error), f"a {kind} that can be made", "Correct its values.")
+        return None
+
+    def _unknown(self, place: str, key: str, kind: str, known: list[str]) -> None:
+        # A misspelt key of an alteration would silently alter something else than what was meant, so it is refused.
+        close = difflib.get_close_matches(key, known, 1)
+        remedy = f"Did you mean {close[0]}?" if close else "Take the key out."
+        self._problem(place, repr(key), f"a key of {kind}: {listed(known)}", remedy)
+
+
+@cache
+def _adapter(cls: type[Any]) -> TypeAdapter[Any]:
+    return TypeAdapter(cls)

@@ -1,0 +1,143 @@
+"""Validation errors in words: place, what was found, what was expected, and what to do."""
+
+from __future__ import annotations
+
+import difflib
+import math
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from pydantic import ValidationError
+from pydantic_core import ErrorDetails
+
+from firsthand.errors import Problem
+
+__all__ = ["listed", "nearest_name", "place_of", "problems_of", "shown"]
+
+
+def shown(value: Any) -> str:
+    """A value as people would write it in the file, cut short.
+
+    Examples
+    --------
+    >>> shown("velvet"), shown(True), shown(float("nan")), shown([1, 2])
+    ("'velvet'", 'true', 'NaN', '[1, 2]')
+    """
+    if isinstance(value, float) and not math.isfinite(value):
+        return "NaN" if math.isnan(value) else "a number without end"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    try:
+        text = repr(value)
+    except ValueError:  # a whole number of thousands of digits
+        return "a number of thousands of digits"
+    return text if len(text) <= 60 else f"{text[:57]}..."
+
+
+def place_of(loc: Iterable[int | str]) -> str:
+    """A place in a file, items of lists counted from 1.
+
+    Examples
+    --------
+    >>> place_of(("garment", 0, "size"))
+    'garment[1].size'
+    """
+    place = ""
+    for step in loc:
+        if isinstance(step, int):
+            place += f"[{step + 1}]"
+        elif step != "[key]":
+            place += f".{step}" if place else step
+    return place
+
+
+def listed(names: Iterable[str], last: str = "or") -> str:
+    """Names in words.
+
+    Examples
+    --------
+    >>> listed(["S", "M", "L"]), listed(["S"]), listed([])
+    ('S, M or L', 'S', 'nothing')
+    """
+    known = list(names)
+    if len(known) > 12:
+        known = [*known[:12], f"{len(known) - 12} more"]
+        last = "and"
+    return f"{', '.join(known[:-1])} {last} {known[-1]}" if len(known) > 1 else (known[0] if known else "nothing")
+
+
+def nearest_name(name: str, known: Iterable[str]) -> str:
+    """The known name that was probably meant, or nothing."""
+    close = difflib.get_close_matches(name, list(known), 1, 0.7)
+    return close[0] if close else ""
+
+
+def problems_of(file: str, error: ValidationError, prefix: str = "") -> list[Problem]:
+    """Every problem of a validation error."""
+    problems: list[Problem] = []
+    for detail in error.errors(include_url=False):
+        problems += _problems(file, detail, prefix)
+    return problems
+
+
+def _problems(file: str, detail: ErrorDetails, prefix: str) -> list[Problem]:
+    inner = place_of(detail["loc"])
+    place = prefix + ("." if prefix and inner and not inner.startswith("[") else "") + inner
+    context: Mapping[str, Any] = detail.get("ctx", {})
+    if detail["type"] == "several":
+        return [
+            Problem(file, f"{place}{at}", shown(value), expected, "Correct the numbers here.")
+            for at, value, expected in context["found"]
+        ]
+    if detail["type"] == "missing":
+        key = str(detail["loc"][-1]) if detail["loc"] else ""
+        return [Problem(file, place, "nothing", _MISSING.get(key, "a value"), f"Write {key} = ... here.")]
+    expected, remedy = _expected(detail["type"], detail["msg"], context)
+    return [Problem(file, place, shown(detail["input"]), expected, remedy)]
+
+
+_MISSING = {"units": '"cm", "mm" or "in"', "id": "a name for it", "width": "a length", "sizes": "the sizes"}
+
+_PLAIN = {
+    "string_type": ("words in quotes", "Put the words in quotes."),
+    "bool_type": ("true or false", "Write true or false without quotes."),
+    "int_type": ("a whole number", "Write a whole number without quotes."),
+    "dict_type": ("a table", "Write a table of keys and values here."),
+    "model_type": ("a table", "Write a table of keys and values here."),
+    "tuple_type": ("a list", "Put it in square brackets."),
+    "list_type": ("a list", "Put it in square brackets."),
+    "string_pattern_mismatch": (
+        "a name of letters, digits, spaces, - and _",
+        "Choose a name without other signs that neither begins nor ends with a space.",
+    ),
+    "string_too_short": ("at least one letter", "Write the name."),
+}
+for _same in ("model_attributes_type", "dataclass_type", "mapping_type"):
+    _PLAIN[_same] = _PLAIN["dict_type"]
+
+_BOUNDS = {
+    "greater_than": ("gt", "more than {}"),
+    "greater_than_equal": ("ge", "at least {}"),
+    "less_than": ("lt", "less than {}"),
+    "less_than_equal": ("le", "at most {}"),
+}
+
+
+def _expected(kind: str, message: str, context: Mapping[str, Any]) -> tuple[str, str]:
+    if kind in _PLAIN:
+        return _PLAIN[kind]
+    if kind in _BOUNDS:
+        key, words = _BOUNDS[kind]
+        return words.format(f"{context[key]:g}"), "Correct the number."
+    if kind in ("enum", "literal_error"):
+        return str(context.get("expected", "one of the known words")), "Write one of these words."
+    if kind in ("too_short", "too_long"):
+        least = context.get("min_length", context.get("max_length"))
+        return f"{'at least' if kind == 'too_short' else 'at most'} {least} in the list", "Correct the list."
+    if kind == "string_too_long":
+        return f"at most {context['max_length']} letters", "Write it shorter."
+    if kind == "value_error":
+        said = str(context.get("error", message))
+        what, _, how = said.partition(": ")
+        return (how, "Write it like that.") if how else (what, "Correct the value.")
+    return message[:1].lower() + message[1:], "Correct the value."

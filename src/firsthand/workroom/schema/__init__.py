@@ -1,0 +1,25 @@
+"""The form of every file of a workroom, as pydantic models; a file becomes a value of the rooms above in the loader."""
+
+from firsthand.workroom.schema._base import Document, MeasuredDocument, Table
+from firsthand.workroom.schema._costume import CostumeFile, GarmentTable, SessionTable
+from firsthand.workroom.schema._pattern import ClosureTable, OpeningTable, PatternFile, PieceTable, SeamTable
+from firsthand.workroom.schema._piece import EdgeTable, PieceFile, ShapeTable
+from firsthand.workroom.schema._room import FabricsFile, FabricTable, HaberdasheryFile, MachinesFile, WearerFile, WorkroomFile
+
+__all__ = [
+    "FILES", "ClosureTable", "CostumeFile", "Document", "EdgeTable", "FabricTable", "FabricsFile", "GarmentTable",
+    "HaberdasheryFile", "MachinesFile", "MeasuredDocument", "OpeningTable", "PatternFile", "PieceFile", "PieceTable",
+    "SeamTable", "SessionTable", "ShapeTable", "Table", "WearerFile", "WorkroomFile",
+]  # fmt: skip
+
+FILES: dict[str, type[Document]] = {
+    "workroom": WorkroomFile,
+    "machines": MachinesFile,
+    "wearer": WearerFile,
+    "fabrics": FabricsFile,
+    "haberdashery": HaberdasheryFile,
+    "pattern": PatternFile,
+    "piece": PieceFile,
+    "costume": CostumeFile,
+}
+"""Every kind of file, by the name of its published JSON Schema."""

@@ -1,0 +1,60 @@
+"""The model of ``costumes/ID/costume.toml``."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, WithJsonSchema
+
+from firsthand.workroom.schema._base import Amount, Day, Flag, Id, MeasuredDocument, Size, Table, Text
+
+__all__ = ["CostumeFile", "GarmentTable", "Kinded", "SessionTable"]
+
+Kinded = Annotated[
+    dict[str, Any],
+    WithJsonSchema(
+        {
+            "type": "object",
+            "properties": {"kind": {"type": "string"}, "id": {"type": "string"}},
+            "required": ["kind", "id"],
+            "description": "the fields of its kind, lengths in the file's units",
+        }
+    ),
+]
+"""A table whose fields depend on its ``kind``; it is read with the dataclass registered under that kind."""
+
+
+class SessionTable(Table):
+    """Time to work."""
+
+    date: Day
+    minutes: Annotated[Amount, Field(gt=0, le=1440)] | None = None
+    hours: Annotated[Amount, Field(gt=0, le=24)] | None = None
+
+
+class GarmentTable(Table):
+    """One garment as it is asked for."""
+
+    id: Id
+    name: Text = ""
+    pattern: Id
+    size: Size
+    cut: Literal["skin-tight", "close", "semi-fitted", "loose", "over-garment"] = "semi-fitted"
+    sort: Text = ""
+    over: tuple[Id, ...] = ()
+    due: Day = ""
+    take_in: Flag = False
+    roles: Annotated[dict[Id, Id], Field(default_factory=dict)]
+    alteration: tuple[Kinded, ...] = ()
+    draft: tuple[Kinded, ...] = ()
+
+
+class CostumeFile(MeasuredDocument):
+    """``costumes/ID/costume.toml``."""
+
+    name: Text = ""
+    wearer: Id
+    due: Day = ""
+    budget: Amount = 0.0
+    session: tuple[SessionTable, ...] = ()
+    garment: tuple[GarmentTable, ...] = ()

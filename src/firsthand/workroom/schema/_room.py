@@ -1,0 +1,131 @@
+"""The models of ``workroom.toml``, ``machines.toml``, ``wearers/*.toml`` and ``shelf/*.toml``."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, StringConstraints, WithJsonSchema
+
+from firsthand.fabric import Nap, Structure
+from firsthand.workroom.schema._base import (
+    Amount,
+    Count,
+    Day,
+    Document,
+    Flag,
+    Id,
+    MeasuredDocument,
+    NoLess,
+    Positive,
+    ShareTaken,
+    ShareUp,
+    Table,
+    Text,
+)
+
+__all__ = [
+    "FabricTable", "FabricsFile", "HaberdasheryFile", "MachinesFile", "MachinesTable", "ShelfTable", "WearerFile",
+    "WorkroomFile",
+]  # fmt: skip
+
+Paper = Annotated[str, StringConstraints(strict=True, min_length=1, max_length=20)]
+
+
+class WorkroomFile(Document):
+    """``workroom.toml``: how the workroom shows things. Its ``units`` are those of display."""
+
+    name: Text = ""
+    units: Literal["cm", "in"] = "cm"
+    papers: Annotated[tuple[Paper, ...], Field(min_length=1)] = ("A4",)
+    currency: Text = ""
+    words: Literal["en-GB", "en-US"] = "en-GB"
+
+
+class MachinesTable(Table):
+    """What there is to work with; times in minutes."""
+
+    machine: Text = "machine"
+    overlocker: Flag = True
+    table: Annotated[Positive, Field(description="length of the cutting table")] = 1500.0
+    change_cones: Amount = 10.0
+    change_needle: Amount = 2.0
+    change_thread: Amount = 2.0
+    change_foot: Amount = 1.0
+    change_stitch: Amount = 0.5
+    move: Amount = 1.0
+
+
+class MachinesFile(MeasuredDocument):
+    """``machines.toml``."""
+
+    machines: MachinesTable = MachinesTable()
+
+
+Reading = Annotated[
+    Any,
+    WithJsonSchema(
+        {
+            "type": ["number", "string", "array"],
+            "description": "as taken, in the file's units (body_mass in kg, shoulder_slope in degrees); a list if taken twice",
+        }
+    ),
+]
+
+
+class WearerFile(MeasuredDocument):
+    """``wearers/ID.toml``."""
+
+    name: Text = ""
+    table: Annotated[Literal["female", "male", ""], Field(description="survey table that fits best; empty: do not judge")] = ""
+    child: Flag = False
+    date: Day = ""
+    over: Annotated[Text, Field(description="what the measurements were taken over")] = ""
+    measurements: Annotated[dict[str, Reading], Field(default_factory=dict)]
+
+
+class FabricTable(Table):
+    """One fabric; see :class:`firsthand.fabric.Fabric`."""
+
+    id: Id
+    name: Text = ""
+    width: Positive
+    selvedge: NoLess = 0.0
+    on_hand: NoLess = 0.0
+    structure: Structure = Structure.WOVEN
+    sort: Text = ""
+    fibre: Text = ""
+    colour: Text = ""
+    nap: Nap = Nap.NONE
+    weight: Annotated[Amount, Field(description="g/m2")] = 0.0
+    thickness: NoLess = 0.0
+    stretch_across: ShareUp = 0.0
+    stretch_along: ShareUp = 0.0
+    shrink_along: ShareTaken = 0.0
+    shrink_across: ShareTaken = 0.0
+    preshrunk: Flag = True
+    fusible: Flag = False
+    price: Annotated[Amount, Field(description="of one metre")] = 0.0
+    step: Annotated[Positive, Field(description="the shop sells multiples of this")] = 100.0
+
+
+class FabricsFile(MeasuredDocument):
+    """``shelf/fabrics.toml``."""
+
+    fabric: tuple[FabricTable, ...] = ()
+
+
+class ShelfTable(Table):
+    """Haberdashery on the shelf."""
+
+    id: Id
+    kind: Annotated[Text, Field(min_length=1)]
+    size: Text = ""
+    colour: Text = ""
+    count: Count = 0
+    length: NoLess = 0.0
+
+
+class HaberdasheryFile(MeasuredDocument):
+    """``shelf/haberdashery.toml``."""
+
+    item: tuple[ShelfTable, ...] = ()
