@@ -12,7 +12,7 @@ from types import MappingProxyType
 from firsthand.body.model import Body, Measurement, MeasurementKind, Sort
 from firsthand.pattern import Level
 
-__all__ = ["MEASUREMENTS", "needed_measurements", "taken"]
+__all__ = ["MEASUREMENTS", "needed_measurements", "stand_in", "taken"]
 
 GIRTH, LENGTH, ANGLE, MASS = Sort.GIRTH, Sort.LENGTH, Sort.ANGLE, Sort.MASS
 _m = MeasurementKind
@@ -144,7 +144,12 @@ def taken(body: Body, key: str) -> Measurement | None:
     >>> taken(wearer, "bust_girth").value, taken(wearer, "hip_girth")
     (980.0, None)
     """
-    return body.measurements.get(key) or body.measurements.get(_STAND_INS.get(key, ""))
+    return body.measurements.get(key) or body.measurements.get(stand_in(key))
+
+
+def stand_in(key: str) -> str:
+    """The key of the measurement that is taken at nearly the same place; empty if there is none."""
+    return _STAND_INS.get(key, "")
 
 
 def needed_measurements(levels: Iterable[Level]) -> tuple[str, ...]:

@@ -5,14 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 
-from firsthand.body import Body, taken
+from firsthand.body import Body, stand_in, taken
 from firsthand.errors import GeometryError
 from firsthand.fit._bands import ease_band
 from firsthand.fit.model import EaseBand, EaseRow, Verdict
 from firsthand.pattern import Garment, Level, girth
 from firsthand.units import format_length
 
-__all__ = ["ease_table", "girth_beneath"]
+__all__ = ["beneath", "ease_table", "girth_beneath"]
 
 SLACK = 1.0
 """Ease this little outside its band, mm, is within it: nobody sews closer."""
@@ -34,6 +34,27 @@ def girth_beneath(thicknesses: Iterable[float]) -> float:
     return 2 * math.pi * math.fsum(given)
 
 
+def beneath(layers: Iterable[tuple[float, Iterable[str]]]) -> dict[str, float]:
+    """Girth added by garments worn beneath, mm, by body measurement.
+
+    Parameters
+    ----------
+    layers
+        For each garment its thickness, mm, and the keys of the body measurements where it lies.
+
+    Examples
+    --------
+    >>> added = beneath([(0.5, ["bust_girth", "wrist_girth"]), (2.0, ["bust_girth"])])
+    >>> {key: round(value, 2) for key, value in added.items()}
+    {'bust_girth': 15.71, 'wrist_girth': 3.14}
+    """
+    thick: dict[str, list[float]] = {}
+    for thickness, keys in layers:
+        for key in sorted(set(keys)):
+            thick.setdefault(key, []).append(thickness)
+    return {key: girth_beneath(found) for key, found in thick.items()}
+
+
 def ease_table(
     garment: Garment,
     body: Body,
@@ -49,7 +70,7 @@ def ease_table(
     garment, body
         The garment as it is now, and who wears it.
     beneath
-        Girth added by what is worn beneath, mm, by body measurement; under ``""`` for all others. See :func:`girth_beneath`.
+        Girth added by what is worn beneath, mm, by body measurement; under ``""`` for all others. See :func:`beneath`.
     stretch
         How far the cloth stretches round the body, as a share.
     thickness
@@ -69,7 +90,7 @@ def ease_table(
 
 def _row(garment: Garment, body: Body, level: Level, beneath: dict[str, float], stretch: float, own: float) -> EaseRow:
     measured = taken(body, level.body)
-    layers = beneath.get(level.body, beneath.get("", 0.0))
+    layers = _layers(level.body, beneath)
     clear = None if measured is None else measured.value + layers + own
     finished = girth(garment, level)
     band = None
@@ -87,6 +108,11 @@ def _row(garment: Garment, body: Body, level: Level, beneath: dict[str, float], 
         why.append(f"wanted {format_length(band.low)} to {format_length(band.high)}: {band.source}")
     verdict = _verdict(clear, finished.total, band)
     return EaseRow(garment.id, level.id, level.name, level.body, clear, finished.total, band, verdict, tuple(why))
+
+
+def _layers(key: str, beneath: Mapping[str, float]) -> float:
+    same = next((name for name in (key, stand_in(key)) if name in beneath), "")
+    return beneath.get(same, 0.0)
 
 
 def _verdict(body: float | None, finished: float | None, band: EaseBand | None) -> Verdict:
