@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 
 from firsthand.errors import GeometryError
-from firsthand.geometry import Affine, Path, Point
+from firsthand.geometry import Affine, Cubic, Line, Path, Point, Segment
 from firsthand.pattern import (
     Corner,
     CornerShape,
@@ -18,13 +18,14 @@ from firsthand.pattern import (
     LevelLine,
     Notch,
     NotchKind,
+    Pattern,
     Seam,
     Shape,
 )
 
 __all__ = [
     "across", "both", "by_size", "each", "edge", "facing", "fold", "hem", "level", "loop", "notch", "raw", "refs",
-    "scaled", "solve", "turned_over", "turned_over_path",
+    "rounded", "scaled", "solve", "tidied", "turned_over", "turned_over_path",
 ]  # fmt: skip
 
 JOINED = Fate(FateKind.SEAM)
@@ -69,7 +70,7 @@ def loop(*edges: Edge) -> tuple[Edge, ...]:
     if not outline.is_closed or outline.area <= 0:
         raise GeometryError(f"the edges {', '.join(one.id for one in edges)} do not close counter-clockwise")
     pairs = zip((edges[-1], *edges[:-1]), edges, strict=True)
-    return tuple(replace(one, corner=Corner(f"{last.id}/{one.id}", _corner_shape(last, one))) for last, one in pairs)
+    return tuple(replace(one, corner=Corner(f"{last.id} to {one.id}", _corner_shape(last, one))) for last, one in pairs)
 
 
 def turned_over(edges: Iterable[Edge]) -> tuple[Edge, ...]:
@@ -163,6 +164,41 @@ def scaled(shape: Shape, factor: float) -> Shape:
         lines=tuple(replace(one, path=one.path.transformed(by)) for one in shape.lines),
         levels=tuple(replace(one, a=by(one.a), b=by(one.b)) for one in shape.levels),
     )
+
+
+def rounded(shape: Shape) -> Shape:
+    """The shape with every number to a thousandth of a millimetre, so that its file can be read."""
+
+    def point(p: Point) -> Point:
+        return Point(round(p.x, 3), round(p.y, 3))
+
+    def path(one: Path) -> Path:
+        segments: list[Segment] = []
+        for s in one.segments:
+            if isinstance(s, Line):
+                segments.append(Line(point(s.a), point(s.b)))
+            else:
+                segments.append(Cubic(point(s.a), point(s.b), point(s.c), point(s.d)))
+        return Path(tuple(segments))
+
+    return Shape(
+        edges=tuple(replace(one, path=path(one.path)) for one in shape.edges),
+        grain=(point(shape.grain[0]), point(shape.grain[1])),
+        notches=tuple(replace(one, at=round(one.at, 3)) for one in shape.notches),
+        darts=tuple(replace(one, at=round(one.at, 3), width=round(one.width, 3), apex=point(one.apex)) for one in shape.darts),
+        pleats=tuple(replace(one, at=round(one.at, 3), depth=round(one.depth, 3)) for one in shape.pleats),
+        lines=tuple(replace(one, path=path(one.path)) for one in shape.lines),
+        levels=tuple(replace(one, a=point(one.a), b=point(one.b)) for one in shape.levels),
+    )
+
+
+def tidied(pattern: Pattern) -> Pattern:
+    """The pattern with the numbers of all its outlines rounded."""
+    pieces = {
+        name: replace(piece, sizes={size: rounded(shape) for size, shape in piece.sizes.items()})
+        for name, piece in pattern.pieces.items()
+    }
+    return replace(pattern, pieces=pieces)
 
 
 def by_size(draft: Callable[[Mapping[str, float]], Shape], chart: Mapping[str, Mapping[str, float]]) -> dict[str, Shape]:
