@@ -46,6 +46,10 @@ class LayItem:
         Ends, in the piece's coordinates, of the edge that must lie on the fold; None if none.
     grain
         Lower and upper end of the grain line, in the piece's coordinates, for the diagram.
+    flips
+        Whether it may as well be laid the other side up: on double cloth both hands are cut, or either layer can be used.
+    layers
+        How many layers one placement cuts; 1 on double cloth leaves the second layer under it spare.
     """
 
     id: str
@@ -57,6 +61,8 @@ class LayItem:
     mirrored: bool = False
     fold: tuple[Point, Point] | None = None
     grain: tuple[Point, Point] | None = None
+    flips: bool = False
+    layers: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +97,8 @@ class Lay:
         Length used, mm.
     bound
         A length that no lay can go below, mm.
+    gap
+        Room kept between parts, mm.
     engine, seconds, seed
         How it was found. A lay found in a set time may come out differently on a slower machine.
     """
@@ -102,6 +110,7 @@ class Lay:
     items: tuple[LayItem, ...]
     placements: tuple[Placement, ...]
     bound: float = 0.0
+    gap: float = 0.0
     engine: str = ""
     seconds: float = 0.0
     seed: int = 0
