@@ -10,6 +10,7 @@ from firsthand.geometry.drawing import Anchor, LineKind, Sink, WordKind
 from firsthand.pattern import Garment, Piece
 from firsthand.sheets._lettering import LEADING, shortened, width, wrap
 from firsthand.sheets._paper import Paper
+from firsthand.sheets._paragraph import paragraph
 from firsthand.sheets._placing import Walls
 from firsthand.sheets._tiling import Tile, Tiling
 from firsthand.sheets._words import piece_title
@@ -65,34 +66,22 @@ def draw_cover(sink: Sink, cover: Cover, square: float) -> None:
         Side of the test square, mm.
     """
     frame = cover.paper.frame
-    y = _paragraph(sink, cover.title, Point(frame.left, frame.top), frame.width, WordKind.TITLE, most=2)
+    y = paragraph(sink, cover.title, Point(frame.left, frame.top), frame.width, WordKind.TITLE, most=2)
     count = len(cover.pages) + 1
     about = f"{cover.owner}. Size {cover.garment.size}. {cover.paper.name}, {count} page{'s' * (count > 1)}."
-    y = _paragraph(sink, about, Point(frame.left, y), frame.width, WordKind.BODY, most=2) - 3
+    y = paragraph(sink, about, Point(frame.left, y), frame.width, WordKind.BODY, most=2) - 3
     low = y - square
     _draw_square(sink, Box(frame.left + 0.5, low, frame.left + 0.5 + square, y), square)
     _draw_beside(sink, Box(frame.left + square + 8, low - 14, frame.right, y))
     _draw_pages(sink, cover, Box(frame.left, frame.bottom, frame.right, low - 20))
 
 
-def _paragraph(sink: Sink, text: str, at: Point, room: float, kind: WordKind, *, most: int = 99) -> float:
-    """Letter text from an upper left corner downwards; gives the height of its lower end."""
-    lines = list(wrap(text, kind, room))
-    if len(lines) > most:
-        lines = [*lines[: most - 1], shortened(" ".join(lines[most - 1 :]), kind, room)]
-    y, size = at.y, WORDS[kind].size
-    for line in lines:
-        sink.words(line, Point(at.x, y - size), kind)
-        y -= size * LEADING
-    return y
-
-
 def _draw_square(sink: Sink, box: Box, square: float) -> None:
     sink.path(Path.polygon(box.corners), LineKind.FRAME)
     at = Point(box.left + 5, box.top - 5)
-    y = _paragraph(sink, f"This square is {square:.0f} mm (10 cm) each way", at, square - 10, WordKind.HEADING) - 1.5
+    y = paragraph(sink, f"This square is {square:.0f} mm (10 cm) each way", at, square - 10, WordKind.HEADING) - 1.5
     for text in PRINTING:
-        y = _paragraph(sink, text, Point(at.x, y), square - 10, WordKind.BODY) - 1.8
+        y = paragraph(sink, text, Point(at.x, y), square - 10, WordKind.BODY) - 1.8
     _draw_inches(sink, Point(box.left, box.bottom - 7))
 
 
@@ -108,10 +97,10 @@ def _draw_inches(sink: Sink, start: Point) -> None:
 
 
 def _draw_beside(sink: Sink, box: Box) -> None:
-    y = _paragraph(sink, "Joining the pages", Point(box.left, box.top), box.width, WordKind.HEADING) - 1
+    y = paragraph(sink, "Joining the pages", Point(box.left, box.top), box.width, WordKind.HEADING) - 1
     for text in JOINING:
-        y = _paragraph(sink, text, Point(box.left, y), box.width, WordKind.SMALL) - 1
-    y = _paragraph(sink, "What the lines mean", Point(box.left, y - 2.5), box.width, WordKind.HEADING) - 1
+        y = paragraph(sink, text, Point(box.left, y), box.width, WordKind.SMALL) - 1
+    y = paragraph(sink, "What the lines mean", Point(box.left, y - 2.5), box.width, WordKind.HEADING) - 1
     step = min(6.0, (y - box.bottom) / (len(MEANINGS) + 2))
     for kind, meaning in MEANINGS:
         y -= step
@@ -131,7 +120,7 @@ def _draw_beside(sink: Sink, box: Box) -> None:
 def _draw_pages(sink: Sink, cover: Cover, box: Box) -> None:
     side = 66.0
     if cover.tiling:
-        y = _paragraph(sink, "Which page goes where", Point(box.left, box.top), box.width - side - 6, WordKind.HEADING)
+        y = paragraph(sink, "Which page goes where", Point(box.left, box.top), box.width - side - 6, WordKind.HEADING)
         _draw_map(sink, cover, cover.tiling, Box(box.left, box.bottom, box.right - side - 6, y - 2))
     _draw_list(sink, cover, Box(box.right - side, box.bottom, box.right, box.top))
 
@@ -143,7 +132,7 @@ def _draw_map(sink: Sink, cover: Cover, tiling: Tiling, box: Box) -> None:
     bottom, top = min(t.box.bottom for t in tiles), max(t.box.top for t in tiles)
     scale = min((box.width - 1) / (right - left), (box.height - 1) / (top - bottom))
     sink.push(Affine.translation(box.left + 0.5, box.top - 0.5) @ Affine.scaling(scale) @ Affine.translation(-left, -top))
-    for piece, by, outline in cover.pieces:
+    for _, by, outline in cover.pieces:
         sink.path(Path.polygon(outline).transformed(by), LineKind.PART)
     walls = [tuple(map(by, (*outline, outline[0]))) for _, by, outline in cover.pieces]
     for one in tiles:
@@ -184,11 +173,11 @@ def _middles(tiles: tuple[Tile, ...], by: Affine, outline: tuple[Point, ...]) ->
 def _draw_list(sink: Sink, cover: Cover, box: Box) -> None:
     y = box.top
     if cover.left_out:
-        y = _paragraph(sink, "Not printed", Point(box.left, y), box.width, WordKind.HEADING) - 0.5
+        y = paragraph(sink, "Not printed", Point(box.left, y), box.width, WordKind.HEADING) - 0.5
         y = _items(sink, cover.left_out, Box(box.left, box.bottom + 12, box.right, y), lines=3) - 2
     names = tuple(piece_title(piece) for piece, _, _ in cover.pieces)
     if names and y - box.bottom > 12:
-        y = _paragraph(sink, "Pieces", Point(box.left, y), box.width, WordKind.HEADING) - 0.5
+        y = paragraph(sink, "Pieces", Point(box.left, y), box.width, WordKind.HEADING) - 0.5
         _items(sink, names, Box(box.left, box.bottom, box.right, y), lines=1)
 
 
@@ -199,6 +188,6 @@ def _items(sink: Sink, items: tuple[str, ...], box: Box, *, lines: int) -> float
         rest = len(items) - done
         need = min(lines, len(wrap(item, WordKind.SMALL, box.width))) * step
         if y - need - (step if rest > 1 else 0) < box.bottom:
-            return _paragraph(sink, f"and {rest} more", Point(box.left, y), box.width, WordKind.SMALL)
-        y = _paragraph(sink, item, Point(box.left, y), box.width, WordKind.SMALL, most=lines) - 0.6
+            return paragraph(sink, f"and {rest} more", Point(box.left, y), box.width, WordKind.SMALL)
+        y = paragraph(sink, item, Point(box.left, y), box.width, WordKind.SMALL, most=lines) - 0.6
     return y

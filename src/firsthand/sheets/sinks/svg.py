@@ -15,6 +15,8 @@ from firsthand.sheets.sinks._mapped import MappedSink
 
 __all__ = ["SvgSink", "style_sheet"]
 
+ON_SCREEN = 4.8
+"""Pixels for a millimetre of a drawing in a page, at most: the smallest lettering is then about 12 pixels high."""
 _ANCHORS = {Anchor.START: "start", Anchor.MIDDLE: "middle", Anchor.END: "end"}
 
 
@@ -70,7 +72,7 @@ class SvgSink(MappedSink):
     def text(self) -> str:
         """The whole SVG."""
         w, h = (_n(side) for side in self._size)
-        size = "" if self._inline else f' width="{w}mm" height="{h}mm"'
+        size = f' width="{_n(self._size[0] * ON_SCREEN)}"' if self._inline else f' width="{w}mm" height="{h}mm"'
         style = "" if self._inline else f"<style>{style_sheet()}</style>\n"
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" class="fh" role="img"{size} viewBox="0 0 {w} {h}">\n'
