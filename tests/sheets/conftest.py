@@ -189,9 +189,11 @@ def _lay(way: Way, length: float) -> Lay:
 @pytest.fixture
 def costume(results: Results, fabrics: dict[str, Fabric], findings: tuple[Finding, ...]) -> Results:
     """What a sheet about the whole costume gets."""
+    set_up = SetUp("straight", 2.5, "universal 90", "standard", "slate")
+    parts = ("front right shell", "back centre shell")
     steps = (
-        Step("jerkin/seam/side", "jerkin", "seams", "Sew the side seams", Place.MACHINE, 12.0, "Front to back, notches matched.",
-             SetUp("straight", 2.5, "universal 90", "standard", "slate"), ("front right shell", "back centre shell"), ("side",)),
+        Step("jerkin/seam/side", "jerkin", "seams", "Sew the side seams", Place.MACHINE, 12.0,
+             "Front to back, notches matched.", set_up, parts, ("side",)),
         Step("jerkin/press/side", "jerkin", "seams", "Press the side seams open", Place.IRON, 6.0,
              setup=SetUp(heat="two dots, 150 °C at most"), caution="The iron is hot: keep fingers clear of the steam."),
     )  # fmt: skip

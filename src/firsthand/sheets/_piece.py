@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from firsthand import pattern
-from firsthand.geometry import Line, Path, Point
+from firsthand.geometry import Line, Path, Point, Segment
 from firsthand.geometry.drawing import Anchor, LineKind, Sink, WordKind
 from firsthand.pattern import Dart, Edge, Garment, InnerLineKind, Notch, NotchKind, Piece, Pleat, PleatKind, Shape
 from firsthand.sheets._edge_words import edge_words
@@ -67,19 +68,19 @@ def _along(point: Point, fold: Path) -> bool:
     return abs((point - fold.start).cross((fold.end - fold.start).unit())) < 0.01
 
 
-def _runs(cutting: Path, left_out: list[object]) -> tuple[Path, ...]:
+def _runs(cutting: Path, left_out: Sequence[Segment]) -> tuple[Path, ...]:
     """The stretches of a closed path between the segments that are left out."""
     segments = list(cutting)
     first = next((k for k, s in enumerate(segments) if s in left_out), None)
     if first is None:
         return (cutting,)
-    runs: list[list[object]] = [[]]
+    runs: list[list[Segment]] = [[]]
     for s in segments[first + 1 :] + segments[:first]:
         if s in left_out:
             runs.append([])
         else:
             runs[-1].append(s)
-    return tuple(Path(tuple(run)) for run in runs if run)  # type: ignore[arg-type]
+    return tuple(Path(tuple(run)) for run in runs if run)
 
 
 def draw_piece(sink: Sink, garment: Garment, piece: Piece, units: Unit) -> None:

@@ -34,10 +34,8 @@ def way_words(way: Way) -> str:
 def lay_words(results: Results, lays: FabricLays, lay: Lay) -> tuple[str, ...]:
     """What is said about a lay: how the cloth lies, how long, and what the other ways would take."""
     units = results.settings.units
-    wide = f"{length(lay.width, units)} of usable width on the table"
-    lines = [
-        f"Lay the cloth {way_words(lay.way)}: {cloth_length(lay.length, units)} long, {wide}, {100 * lay.density:.0f} % of it covered."
-    ]
+    size = f"{cloth_length(lay.length, units)} long, {length(lay.width, units)} of usable width on the table"
+    lines = [f"Lay the cloth {way_words(lay.way)}: {size}, {100 * lay.density:.0f} % of it covered."]
     fabric = results.fabrics.get(lays.fabric)
     if fabric and fabric.nap is Nap.ONE_WAY:
         lines.append("The cloth has nap: all tops lie one way, the way the arrows point.")

@@ -73,7 +73,7 @@ def _cutting(results: Results, fit: FitResult) -> SheetFile:
         flow.table(columns, _cut_rows(results, fit, role))
     flow.gap(3)
     flow.paragraph(
-        "Long and wide are over the cutting line, along and across the piece as it is drawn. Tick a line when all of it is cut.",
+        "Long and wide are over the cutting line, along and across the piece as drawn. Tick a line when all of it is cut.",
         WordKind.SMALL,
     )
     return flow.file(f"{garment.id}/cutting-list.pdf", "cutting-list", results)
