@@ -20,7 +20,7 @@ from firsthand.workroom._words import nearest_name, place_of, problems_of
 from firsthand.workroom.migrations import lifted, schema_problem
 from firsthand.workroom.schema import FILES, Document, Table
 
-__all__ = ["LARGEST", "UNKNOWN_KEY", "Gathered", "Raw", "parsed", "unknown_keys"]
+__all__ = ["LARGEST", "UNKNOWN_KEY", "Gathered", "Raw", "known_keys", "parsed", "unknown_keys"]
 
 LARGEST = 20_000_000
 """A file above this many bytes is not one of ours."""
@@ -221,22 +221,27 @@ def _last_first(loc: tuple[int | str, ...]) -> tuple[tuple[int, int, str], ...]:
 
 
 def _take_out(data: Any, loc: tuple[int | str, ...]) -> None:
-    for depth, step in enumerate(loc):
-        last = depth == len(loc) - 1
-        if (isinstance(data, dict) and step in data) or (isinstance(data, list) and isinstance(step, int) and step < len(data)):
-            if last:
-                del data[step]
-                return
-            data = data[step]
-        else:
+    *way, last = loc or ("",)
+    for step in way:
+        if not _has(data, step):
             return
+        data = data[step]
+    if _has(data, last):
+        del data[last]
+
+
+def _has(data: Any, step: int | str) -> bool:
+    if isinstance(data, list):
+        return isinstance(step, int) and step < len(data)
+    return isinstance(data, dict) and step in data
 
 
 # unknown keys -----------------------------------------------------------------------------------------------
 
 
 @cache
-def _known_keys(model: type[BaseModel]) -> tuple[str, ...]:
+def known_keys(model: type[BaseModel]) -> tuple[str, ...]:
+    """The keys of a table, as they are written."""
     return tuple(info.alias or name for name, info in model.model_fields.items())
 
 
@@ -254,7 +259,7 @@ def unknown_keys(file: str, table: Table) -> list[Finding]:
 
 def _unknown(value: Any, loc: tuple[int | str, ...]) -> Iterator[tuple[str, str]]:
     if isinstance(value, Table):
-        known = _known_keys(type(value))
+        known = known_keys(type(value))
         for key in value.model_extra or ():
             yield place_of((*loc, key)), nearest_name(key, known)
         for name in type(value).model_fields:

@@ -18,7 +18,7 @@ from firsthand.units import Unit, parse_angle, parse_length
 from firsthand.workroom._refs import BOTH, handed
 from firsthand.workroom.migrations import CURRENT
 
-__all__ = ["pattern_files", "piece_json", "piece_rows"]
+__all__ = ["laid_out", "pattern_files", "piece_json", "piece_rows", "piece_table"]
 
 Row = dict[str, Any]
 
@@ -123,7 +123,7 @@ def _xy(point: Point) -> list[float]:
     return [_plain(point.x), _plain(point.y)]
 
 
-def laid_out(value: Any, depth: int = 0) -> str:
+def laid_out(value: Any) -> str:
     """JSON that a person can read: what fits on a line stays on it.
 
     Examples
@@ -162,7 +162,7 @@ def _pattern_toml(pattern: Pattern) -> bytes:
 
 def _written(unit: Unit, millimetres: float) -> Any:
     """A length as a number in a unit that reads back as the same length."""
-    number = millimetres if unit is Unit.MM else round(millimetres / 10.0, 10)
+    number = millimetres if unit is Unit.MM else round(millimetres / parse_length(1, unit), 10)
     if unit is not Unit.MM and parse_length(number, unit) != millimetres:
         raise _Inexact
     return _plain(number)
@@ -209,6 +209,19 @@ def _piece_row(piece: Piece, length: partial[Any]) -> Row:
     if piece.rough:
         row["rough"] = {size: [length(rough.length), length(rough.width)] for size, rough in piece.rough.items()}
     return row
+
+
+def piece_table(piece: Piece, unit: str) -> Any:
+    """One ``[[piece]]`` of a ``pattern.toml`` that is there already, in its units, as a tomlkit table."""
+    try:
+        row = _piece_row(piece, partial(_written, Unit(unit)))
+    except _Inexact:
+        row = _piece_row(piece, partial(_named_millimetres))
+    return _table(row)
+
+
+def _named_millimetres(millimetres: float) -> str:
+    return f"{_plain(round(millimetres, 9))} mm"
 
 
 def _degrees(angle: float) -> Any:

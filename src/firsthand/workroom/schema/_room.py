@@ -84,7 +84,7 @@ class WearerFile(MeasuredDocument):
 
 
 class FabricTable(Table):
-    """One fabric; see :class:`firsthand.fabric.Fabric`."""
+    """One fabric."""
 
     id: Id
     name: Text = ""
