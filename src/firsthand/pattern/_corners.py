@@ -155,7 +155,8 @@ def _meeting(bend: Bend) -> Crossing | None:
     one, two = bend.long_lines
     found = [Crossing(c.at_a, c.at_b - bend.run_on, c.point) for c in intersections(one, two)]
     if bend.turn > 0:  # outside, the lines part: a meeting well before the ends has nothing to do with this corner
-        found = [c for c in found if c.at_a >= bend.length - bend.wide - CLOSE and c.at_b <= bend.wide + CLOSE]
+        near = MITRE_LIMIT * bend.wide + CLOSE
+        found = [c for c in found if c.at_a >= bend.length - near and c.at_b <= near]
     return min(found, key=lambda c: abs(c.at_a - bend.length) + abs(c.at_b), default=None)
 
 
