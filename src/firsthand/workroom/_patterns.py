@@ -139,9 +139,12 @@ class _Loader:
             self._gathered.problem(file, "piece", repr(read.value.piece), repr(item.id), "Name the file after its piece.")
         shapes: dict[str, Shape] = {}
         for size, shape_table in read.value.sizes.items():
+            spoilt = self._is_spoilt(file, f"sizes.{size}")
             if size not in table.sizes:
                 remedy = "Write one of these sizes, or add it to sizes in pattern.toml."
                 self._gathered.problem(file, f"sizes.{size}", repr(size), f"one of {listed(table.sizes)}", remedy)
+            if spoilt:
+                continue  # what is left of it would only look broken
             shape = shape_of(shape_table, file, size, self._gathered)
             if shape is not None:
                 self._levels(shape, file, size, raw)
@@ -149,6 +152,12 @@ class _Loader:
         self._one_topology(shapes, file)
         self._fold(item, shapes, raw)
         return {size: shapes[size] for size in table.sizes if size in shapes}
+
+    def _is_spoilt(self, file: str, place: str) -> bool:
+        return any(
+            problem.file == file and (problem.place == place or problem.place.startswith(f"{place}."))
+            for problem in self._gathered.problems
+        )
 
     def _known_edges(self, piece: str, read: Raw[PieceFile]) -> None:
         """Ids of all edges that the file names, even of those with something wrong, so that no seam is blamed for them."""

@@ -34,7 +34,8 @@ def _point_of(value: Any, factor: float) -> Point:
     if not isinstance(value, list) or len(value) != 2 or any(type(v) not in (int, float) for v in value):
         raise ValueError("[x, y] with two numbers")
     x, y = value
-    if not (-FURTHEST <= x * factor <= FURTHEST and -FURTHEST <= y * factor <= FURTHEST):  # NaN fails this too
+    most = FURTHEST / factor
+    if not (-most <= x <= most and -most <= y <= most):  # NaN fails this, and whole numbers too long for a float
         raise ValueError("two finite numbers within a hundred metres")
     return Point(x * factor, y * factor)
 
