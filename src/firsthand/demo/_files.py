@@ -22,8 +22,9 @@ __all__ = ["COSTUME", "demo_files", "demo_patterns", "write_demo"]
 
 COSTUME = "costumes/tide-warden"
 """The costume's folder below the demo workroom."""
-MARK = "wearers/isaura.toml"
-"""A folder with this file and ``workroom.toml`` is taken for a demo workroom."""
+DAYBOOK = f"{COSTUME}/daybook.jsonl"
+MARKS = ("workroom.toml", "wearers/isaura.toml", f"{COSTUME}/costume.toml")
+"""A folder with these files is taken for a demo workroom."""
 
 
 def demo_patterns() -> Mapping[str, Pattern]:
@@ -44,7 +45,7 @@ def demo_files() -> dict[str, bytes]:
     from firsthand.workroom import pattern_files
 
     files = dict(_below(resources.files("firsthand.demo") / "files", ""))
-    files[f"{COSTUME}/daybook.jsonl"] = b""
+    files[DAYBOOK] = b""
     for name, pattern in demo_patterns().items():
         files |= {f"patterns/{name}/{path}": data for path, data in pattern_files(pattern).items()}
     return dict(sorted(files.items()))
@@ -60,6 +61,8 @@ def _below(folder: Traversable, path: str) -> list[tuple[str, bytes]]:
 
 def write_demo(folder: str | os.PathLike[str]) -> Path:
     """Write the demo workroom, or set one back to how it was written.
+
+    What is set back stays in the workroom's history. The daybook of work done is left as it is.
 
     Parameters
     ----------
@@ -80,13 +83,15 @@ def write_demo(folder: str | os.PathLike[str]) -> Path:
 
     root = Path(folder)
     _refuse_other_folders(root)
-    commit(root, demo_files(), words="the demo workroom")
+    files = {path: data for path, data in demo_files().items() if path != DAYBOOK or not (root / path).exists()}
+    commit(root, files, words="the demo workroom")
     return root / COSTUME
 
 
 def _refuse_other_folders(root: Path) -> None:
     if root.is_dir():
-        if not any(root.iterdir()) or all((root / name).is_file() for name in ("workroom.toml", MARK)):
+        # Dot files alone are what a save that broke off leaves behind: commit finishes it.
+        if all(one.name.startswith(".") for one in root.iterdir()) or all((root / name).is_file() for name in MARKS):
             return
         found = "a folder with other files in it"
     elif root.exists():

@@ -115,12 +115,13 @@ def _leg(row: Mapping[str, float], *, back: bool) -> _Leg:
     )
 
 
-def _seat(leg: _Leg, waist: Point, fork_y: float) -> Path:
-    """The crotch edge from the fork up to the waist, the middle of the body at x > 0 and the fork beyond it."""
-    fork, middle = Point(leg.crotch / 2, fork_y), leg.crotch / 2 - leg.fork
+def _seat(leg: _Leg, waist: Point, inseam: Path) -> Path:
+    """The crotch edge from the fork up to the waist: it leaves the fork square to the inseam."""
+    fork, middle = inseam.end, leg.crotch / 2 - leg.fork
     bend = Point(middle, leg.hip_y)
     up = (waist - bend).unit()
-    curve = Path.curve(fork, fork - Point(0.62 * leg.fork, 0), bend - up * (0.62 * (leg.hip_y - fork_y)), bend)
+    across = fork + inseam.end_tangent.left * (0.62 * leg.fork)
+    curve = Path.curve(fork, across, bend - up * (0.62 * (leg.hip_y - fork.y)), bend)
     return Path.joined([curve, Path.line(bend, waist)])
 
 
@@ -139,8 +140,9 @@ def _front_side(leg: _Leg) -> tuple[Point, Path]:
 def _front(row: Mapping[str, float]) -> Shape:
     leg = _leg(row, back=False)
     middle, side = _front_side(leg)
-    seat = _seat(leg, middle, 0.0)
-    return _shape(leg, _edges(leg.inseam(0.0), seat, _waist(seat, side), side))
+    inseam = leg.inseam(0.0)
+    seat = _seat(leg, middle, inseam)
+    return _shape(leg, _edges(inseam, seat, _waist(seat, side), side))
 
 
 def _back(row: Mapping[str, float]) -> Shape:
@@ -150,12 +152,12 @@ def _back(row: Mapping[str, float]) -> Shape:
     """
     leg, front = _leg(row, back=True), _leg(row, back=False)
     wanted, side_wanted = front.inseam(0.0).length, _front_side(front)[1].length
-    fork_y = solve(lambda y: leg.inseam(y).length - wanted, -34.0, 25.0)
+    inseam = leg.inseam(solve(lambda y: leg.inseam(y).length - wanted, -34.0, 25.0))
     middle = Point(leg.crotch / 2 - leg.fork - 24, leg.rise + 26)
     waist_y = solve(lambda y: leg.side(Point(middle.x - leg.waist, y)).length - side_wanted, leg.rise - 40, leg.rise + 60)
     side = leg.side(Point(middle.x - leg.waist, waist_y))
-    seat = _seat(leg, middle, fork_y)
-    return _shape(leg, turned_over(_edges(leg.inseam(fork_y), seat, _waist(seat, side), side)), way=-1.0)
+    seat = _seat(leg, middle, inseam)
+    return _shape(leg, turned_over(_edges(inseam, seat, _waist(seat, side), side)), way=-1.0)
 
 
 def _edges(inseam: Path, seat: Path, waist: Path, side: Path) -> tuple[Edge, ...]:

@@ -114,12 +114,13 @@ class _Half:
         return Path.curve(start, start + Point(reach, 0), end + side.start_tangent.left * reach, end)
 
     def armhole(self, underarm_y: float) -> Path:
-        """From the underarm up to the shoulder, square to the shoulder seam."""
+        """From the underarm up to the shoulder, square to the side and to the shoulder seam."""
         up = (self.neck - self.shoulder).unit() * -1
         deep = self.shoulder.y - underarm_y
         corner = Point(self.across + 0.32 * (self.bust - self.across), underarm_y + 0.11 * deep)
         waypoint = Point(self.across, underarm_y + 0.48 * deep)
-        return smooth([Point(self.bust, underarm_y), corner, waypoint, self.shoulder], start=Point(-1, 0), end=up.left)
+        along = self.side(underarm_y).end_tangent.left
+        return smooth([Point(self.bust, underarm_y), corner, waypoint, self.shoulder], start=along, end=up.left)
 
     @property
     def shoulder_seam(self) -> Path:

@@ -57,6 +57,8 @@ CUFF_DEPTH, CUFF_EASE, CUFF_LAP = 60.0, 35.0, 20.0
 SLIT = 80.0
 """Bottom of the underarm seam left open above the cuff, mm."""
 PLEATS = 3
+TILT = 0.13
+"""Rise of the cap where it leaves the underarm, over its run: square to the underarm seam, which slants as much."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,13 +153,15 @@ class _Cap:
     def front_curve(self) -> Path:
         """From the front underarm up to the shoulder."""
         top = Point(0, self.height)
-        return Path.curve(Point(self.front, 0), Point(0.52 * self.front, 0), top + Point(0.48 * self.front, 0), top)
+        hollow = Point(0.52 * self.front, 0.48 * TILT * self.front)
+        return Path.curve(Point(self.front, 0), hollow, top + Point(0.48 * self.front, 0), top)
 
     @property
     def back_curve(self) -> Path:
         """From the shoulder down to the back underarm: fuller than the front."""
         top = Point(0, self.height)
-        return Path.curve(top, top - Point(0.56 * self.back, 0), Point(-0.66 * self.back, 0), Point(-self.back, 0))
+        hollow = Point(-0.66 * self.back, 0.34 * TILT * self.back)
+        return Path.curve(top, top - Point(0.56 * self.back, 0), hollow, Point(-self.back, 0))
 
 
 def _cap(row: Mapping[str, float]) -> _Cap:
