@@ -35,7 +35,7 @@ SMALLER = 0.98
 """Girths of the pattern over those of the body."""
 GIVE = 0.25
 """Crosswise stretch the pattern was drafted for."""
-HIPS_WITHIN = 50.0
+HIPS_WITHIN = 60.0
 """How much wider than the body's waist the waist edge is cut, so that it passes the hips, mm."""
 
 
