@@ -23,6 +23,10 @@ class BuyLine:
         Of what is to buy, in the workroom's currency; 0 if no price is known.
     why
         The working, line by line.
+    known
+        Whether the amount is known; if not, the amounts are 0 and mean nothing.
+    priced
+        Whether the cost is known.
     """
 
     sort: str
@@ -34,6 +38,8 @@ class BuyLine:
     cost: float = 0.0
     garments: tuple[str, ...] = ()
     why: tuple[str, ...] = ()
+    known: bool = True
+    priced: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,8 +15,10 @@ SHORTEST, LONGEST = 20.0, 60.0
 EACH = 6.0
 """What one more card weighs, in minutes below :data:`SHORTEST`: nobody wants a card for every step."""
 
-OTHER_STAGE, OTHER_GARMENT = 4.0, 40.0
-"""What mixing stages, and garments, on one card weighs, likewise."""
+OTHER_STAGE, OTHER_GARMENT, OTHER_PAPER = 4.0, 40.0, 2.0
+"""What mixing stages, and garments, on one card weighs, likewise; while it is only paper and cloth they mix easily."""
+
+EARLY = frozenset({"prepare", "cut", "mark", "test"})
 
 
 def cut_into_cards(
@@ -37,6 +39,7 @@ def cut_into_cards(
         Places of the steps of each card: together all of them, in order. No step waits for drying or hanging within a card.
     """
     minutes = _minutes(steps, machines)
+    fits = [_most(steps, start, machines, longest) for start in range(len(steps))]
     best: list[tuple[float, int]] = [(0.0, 0)]
     for end in range(1, len(steps) + 1):
         choices: list[tuple[float, int]] = []
@@ -44,6 +47,8 @@ def cut_into_cards(
             total = sum(minutes[start:end])
             if end - start > 1 and (total > longest or _waits_within(steps, before, start, end)):
                 break
+            if end > fits[start]:
+                continue
             choices.append((best[start][0] + _weight(steps[start:end], total), start))
         best.append(min(choices))
     cards: list[list[int]] = []
@@ -61,7 +66,9 @@ def title(steps: Sequence[Step]) -> str:
         return steps[0].title
     stages = list(dict.fromkeys(step.stage for step in steps))
     garments = list(dict.fromkeys(step.garment for step in steps if step.garment))
-    who = " and ".join(garments) if garments else ", ".join(dict.fromkeys(step.fabric for step in steps if step.fabric))
+    if garments and len({step.garment for step in steps}) > 1:
+        return f"{steps[0].title} and {len(steps) - 1} more"
+    who = garments[0] if garments else ", ".join(dict.fromkeys(step.fabric for step in steps if step.fabric))
     return f"{who[:1].upper()}{who[1:]}: {', '.join(stages)}" if who else ", ".join(stages).capitalize()
 
 
@@ -73,11 +80,23 @@ def _minutes(steps: Sequence[Step], machines: Machines) -> list[float]:
     return found
 
 
+def _most(steps: Sequence[Step], start: int, machines: Machines, longest: float) -> int:
+    """How far a card from a step may go and fit even if everything must first be set up for it."""
+    bench, total = Bench(), 0.0
+    for end in range(start, len(steps)):
+        cost, _, bench = change(bench, steps[end], machines)
+        total += cost + steps[end].minutes
+        if total > longest + 1e-9:
+            return max(end, start + 1)
+    return len(steps)
+
+
 def _waits_within(steps: Sequence[Step], before: Sequence[tuple[int, ...]], start: int, end: int) -> bool:
     return any(start <= one < end and steps[one].wait for index in range(start, end) for one in before[index])
 
 
 def _weight(steps: Sequence[Step], total: float) -> float:
     stages = len({step.stage for step in steps}) - 1
-    garments = len({step.garment for step in steps}) - 1
-    return EACH + max(0.0, SHORTEST - total) + OTHER_STAGE * stages + OTHER_GARMENT * garments
+    garments = max(0, len({step.garment for step in steps if step.garment}) - 1)
+    other = OTHER_PAPER if all(step.stage in EARLY for step in steps) else OTHER_GARMENT
+    return EACH + max(0.0, SHORTEST - total) + OTHER_STAGE * stages + other * garments

@@ -12,7 +12,9 @@ from firsthand.steps._work import Work
 
 __all__ = ["SEWN", "Book", "Tie"]
 
-SEWN = frozenset({"staystitch", "dart", "press dart", "pleat", "press pleats", "quarter", "gather", "seam", "neaten", "press"})
+SEWN = frozenset(
+    {"staystitch", "dart", "press dart", "pleat", "press pleats", "quarter", "gather", "seam", "neaten", "press", "turn"}
+)
 """Acts on parts that must be fused, marked and mounted before."""
 
 
@@ -57,8 +59,8 @@ class Book:
     def _by_seam(self) -> Mapping[tuple[str, str], list[Work]]:
         found: dict[tuple[str, str], list[Work]] = {}
         for work in self.works:
-            if work.seam is not None:
-                found.setdefault((work.step.garment, work.seam.id), []).append(work)
+            for seam in work.seams:
+                found.setdefault((work.step.garment, seam.id), []).append(work)
         return found
 
     def acts(self, garment: str, *acts: str) -> Iterator[Work]:
@@ -75,8 +77,19 @@ class Book:
         return next(work for work in self._by_seam[garment, seam.id] if work.act == "seam")
 
     def last(self, garment: str, seam: Seam) -> Work:
-        """The last work of a seam: its pressing."""
+        """The last work of a seam: its pressing, or the turning that it shares."""
         return self._by_seam[garment, seam.id][-1]
+
+    def end(self, work: Work) -> Work:
+        """The last work of a work's chain: the pressing after a hem."""
+        return self._by_chain[work.chain][-1]
+
+    @cached_property
+    def _by_chain(self) -> Mapping[str, list[Work]]:
+        found: dict[str, list[Work]] = {}
+        for work in self.works:
+            found.setdefault(work.chain, []).append(work)
+        return found
 
     def touching(self, garment: str, parts: Iterable[Part], acts: Iterable[str]) -> Iterator[Work]:
         """The works of some acts that touch any of some parts."""

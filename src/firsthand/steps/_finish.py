@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from firsthand.fabric import Structure
-from firsthand.pattern import Closure, ClosureKind, EdgeRef, FateKind
-from firsthand.steps._prepare import signed_turn
-from firsthand.steps._sew import _is_bagged
+from firsthand.pattern import Closure, ClosureKind, EdgeRef, FateKind, Part
+from firsthand.steps._sew import is_bagged
 from firsthand.steps._times import minutes
 from firsthand.steps._view import INNER, View
 from firsthand.steps._work import BACK, Work, label, sewing, touch
@@ -17,10 +17,14 @@ from firsthand.units import Unit, format_length
 
 __all__ = ["finishing"]
 
-HANGING = 0.5
-"""A woven hem that turns outwards by more than this on one part, radians, has bias in it and hangs before it is hemmed."""
+BIAS = 0.35
+"""A hem that lies further than this off both grains, radians (20 degrees), is on the bias (common practice)."""
+
+HANGING = 0.25
+"""Where so large a share of a woven hem is on the bias, the garment hangs before it is hemmed (common practice)."""
 
 DAY = 1440.0
+SAMPLES = 24
 
 HOW = {
     FateKind.HEM: "Turn up, press, stitch",
@@ -76,7 +80,7 @@ def _groups(view: View) -> list[tuple[FateKind, tuple[EdgeRef, ...]]]:
     for part in view.garment.parts:
         for ref in view.refs(part) if part.role not in INNER else ():
             fate = view.fate(ref)
-            if fate in HOW and not _is_bagged(view, ref) and (part.role != "lining" or fate is FateKind.HEM):
+            if fate in HOW and not is_bagged(view, ref) and (part.role != "lining" or fate is FateKind.HEM):
                 todo[ref] = fate
     groups: list[tuple[FateKind, tuple[EdgeRef, ...]]] = []
     while todo:
@@ -91,7 +95,7 @@ def _reach(view: View, first: EdgeRef, fate: FateKind, todo: dict[EdgeRef, FateK
     found, ahead = {first}, [first]
     while ahead:
         for ref in _next_to(view, ahead.pop()):
-            if ref not in found and todo.get(ref) is fate:
+            if ref not in found and ref.role == first.role and todo.get(ref) is fate:
                 found.add(ref)
                 ahead.append(ref)
     return found
@@ -111,49 +115,35 @@ def _next_to(view: View, ref: EdgeRef) -> Iterator[EdgeRef]:
 
 def _edge(view: View, fate: FateKind, edges: tuple[EdgeRef, ...]) -> Iterator[Work]:
     parts = view.parts_of(edges)
-    length = view.length(edges)
-    act, stage = fate.value, "edges"
-    name = str(edges[0])
-    words = f"{edges[0].piece} {edges[0].edge}" if len(parts) == 1 else f"{edges[0].edge} of {', '.join(map(label, parts))}"
-    told = view.advice(parts)
-    depth = max((edge.fate.depth for edge in map(view.edge, edges) if edge is not None and edge.fate is not None), default=0.0)
+    name, told = str(edges[0]), view.advice(parts)
+    words = f"{edges[0].edge} of {', '.join(map(label, parts))}"
+    if fate is FateKind.FACING and _is_folded_band(view, parts):
+        yield _felling(view, edges, parts, name, words)
+        return
     if fate is FateKind.HEM and _hangs(view, edges):
-        yield touch(
-            view,
-            "hang",
-            name,
-            stage=stage,
-            title=f"Hang {words}",
-            place=Place.HAND,
-            parts=parts,
-            edges=edges,
-            wait=DAY,
-            minutes=minutes("hang"),
-            chain=f"edge {name}",
-            instruction="On a form or hanger for a day: bias drops. Then level the edge from the floor.",
-        )
-    deep = f" {format_length(depth, Unit.MM, digits=0)} deep" if depth else ""
+        yield _hanging(view, edges, parts, name, words)
+    length = view.length(edges)
     yield touch(
         view,
-        act,
+        fate.value,
         name,
-        stage=stage,
+        stage="edges",
         title=f"{_VERBS[fate]} {words}",
         place=Place.MACHINE,
         parts=parts,
         edges=edges,
-        minutes=minutes(act, length=length),
+        minutes=minutes(fate.value, length=length),
         setup=sewing(view, parts),
         length=length,
         chain=f"edge {name}",
-        instruction=f"{HOW[fate]}{deep}. {told.finish[:1].upper()}{told.finish[1:]}.",
-        caution="Clear of the floor by 25 mm, 50 mm where there are stairs." if _is_long(view, fate) else "",
+        instruction=f"{_how(view, fate, edges)} {told.finish[:1].upper()}{told.finish[1:]}.",
+        caution="Clear of the floor by 25 mm, by 50 mm where there are stairs." if _is_long(view, fate) else "",
     )
     yield touch(
         view,
-        f"press {act}",
+        f"press {fate.value}",
         name,
-        stage=stage,
+        stage="edges",
         title=f"Press {words}",
         place=Place.IRON if told.heat_limit else Place.HAND,
         parts=parts,
@@ -165,6 +155,58 @@ def _edge(view: View, fate: FateKind, edges: tuple[EdgeRef, ...]) -> Iterator[Wo
     )
 
 
+def _how(view: View, fate: FateKind, edges: tuple[EdgeRef, ...]) -> str:
+    depths = (edge.fate.depth for edge in map(view.edge, edges) if edge is not None and edge.fate is not None)
+    depth = max(depths, default=0.0)
+    deep = format_length(depth, Unit.MM, digits=0)
+    if fate is FateKind.FACING and depth:
+        return f"Neaten the free edge, turn {deep} back, press, catch down or stitch."
+    return f"{HOW[fate]}{f', {deep} deep' if depth else ''}."
+
+
+def _is_folded_band(view: View, parts: tuple[Part, ...]) -> bool:
+    """Whether parts are cuffs, collars or bands that are turned and whose inner edge is felled over a seam."""
+    turned = [seam for seam in view.seams if view.is_turned(seam) and not view.joins_lining(seam)]
+    made = {part for seam in turned for part in view.parts_of((*seam.a, *seam.b))}
+    return bool(parts) and made.issuperset(parts)
+
+
+def _felling(view: View, edges: tuple[EdgeRef, ...], parts: tuple[Part, ...], name: str, words: str) -> Work:
+    length = view.length(edges)
+    return touch(
+        view,
+        "fell",
+        name,
+        stage="edges",
+        title=f"Fell down {words}",
+        place=Place.HAND,
+        parts=parts,
+        edges=edges,
+        minutes=minutes("fell", length=length),
+        setup=SetUp(stitch="hand", thread=view.colour(parts)),
+        length=length,
+        chain=f"edge {name}",
+        instruction="Turn the allowance under along the seam, fell it down inside, or stitch in the seam from outside.",
+    )
+
+
+def _hanging(view: View, edges: tuple[EdgeRef, ...], parts: tuple[Part, ...], name: str, words: str) -> Work:
+    return touch(
+        view,
+        "hang",
+        name,
+        stage="edges",
+        title=f"Hang for {words}",
+        place=Place.HAND,
+        parts=parts,
+        edges=edges,
+        wait=DAY,
+        minutes=minutes("hang"),
+        chain=f"edge {name}",
+        instruction="On a form or hanger for a day: bias drops. Then level the edge from the floor.",
+    )
+
+
 _VERBS = {
     FateKind.HEM: "Hem", FateKind.FACING: "Face", FateKind.BAND: "Band", FateKind.CASING: "Make the casing:",
     FateKind.BINDING: "Bind",
@@ -173,11 +215,18 @@ _VERBS = {
 
 def _hangs(view: View, edges: tuple[EdgeRef, ...]) -> bool:
     """Source: NMSU Guide C-314 (hang for 24 hours before marking, the more so on bias)."""
-    for ref in edges:
-        edge = view.edge(ref)
-        if edge is not None and view.fabrics[ref.role].structure is Structure.WOVEN and signed_turn(edge.path) > HANGING:
-            return True
-    return False
+    woven = (ref for ref in edges if view.fabrics[ref.role].structure is Structure.WOVEN)
+    return any(_bias_share(view, ref) > HANGING for ref in woven)
+
+
+def _bias_share(view: View, ref: EdgeRef) -> float:
+    """How much of an edge lies off both grains."""
+    edge, shape = view.edge(ref), view.garment.pieces[ref.piece].shape
+    if edge is None or shape is None or shape.grain[0] == shape.grain[1]:
+        return 0.0
+    grain, length = (shape.grain[1] - shape.grain[0]).unit(), edge.path.length
+    ways = [edge.path.tangent_at(length * (k + 0.5) / SAMPLES) for k in range(SAMPLES)]
+    return sum(min(abs(grain.dot(way)), abs(grain.cross(way))) > math.sin(BIAS) for way in ways) / SAMPLES
 
 
 def _is_long(view: View, fate: FateKind) -> bool:
@@ -194,7 +243,7 @@ def _closure(view: View, closure: Closure) -> Iterator[Work]:
     if closure.kind is ClosureKind.LACING:
         yield _eyelets(view, closure)
     how = FASTENINGS[closure.kind]
-    parts = view.parts_of(closure.edges)
+    parts = _closed(view, closure)
     caution = PULL if closure.at_neck and not closure.parts_under_pull else how.caution
     setup = SetUp(stitch="hand") if how.place is Place.HAND else sewing(view, parts, stitch="straight", foot=how.foot)
     yield touch(
@@ -215,8 +264,13 @@ def _closure(view: View, closure: Closure) -> Iterator[Work]:
     )
 
 
+def _closed(view: View, closure: Closure) -> tuple[Part, ...]:
+    """The parts a closure is on; all that show where it names no edge."""
+    return view.parts_of(closure.edges) or tuple(part for part in view.garment.parts if part.role not in INNER)
+
+
 def _buttons(view: View, closure: Closure) -> Iterator[Work]:
-    parts = view.parts_of(closure.edges)
+    parts = _closed(view, closure)
     count = max(1, closure.count)
     neck = PULL if closure.at_neck and not closure.parts_under_pull else ""
     yield touch(
@@ -257,7 +311,7 @@ HOLE = 60.0
 
 
 def _eyelets(view: View, closure: Closure) -> Work:
-    parts = view.parts_of(closure.edges)
+    parts = _closed(view, closure)
     pairs = max(1, closure.count)
     return touch(
         view,

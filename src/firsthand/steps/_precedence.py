@@ -12,8 +12,7 @@ from collections.abc import Callable, Iterable, Iterator
 from firsthand.pattern import EdgeRef, Seam
 from firsthand.registry import Registry
 from firsthand.steps._book import SEWN, Book, Tie
-from firsthand.steps._sew import is_turned
-from firsthand.steps._view import View
+from firsthand.steps._view import INNER, View
 from firsthand.steps.model import Place
 
 __all__ = ["RULES", "ends_at"]
@@ -76,6 +75,10 @@ def fused_first(book: Book) -> Iterator[Tie]:
     for garment in book.views:
         for backing in book.acts(garment, "fuse", "mount"):
             yield from (Tie(backing.id, work.id) for work in book.touching(garment, backing.parts, SEWN))
+            if all(part.role in INNER for part in backing.parts):  # a stay: nobody said what it is laid behind
+                follow = [work for act in SEWN for work in book.acts(garment, act)]
+                yield from (Tie(mark.id, backing.id, must=False) for mark in book.acts(garment, "mark"))
+                yield from (Tie(backing.id, work.id, must=False) for work in follow)
         for fuse in book.acts(garment, "fuse"):
             yield from (Tie(fuse.id, mount.id) for mount in book.touching(garment, fuse.parts, ["mount"]))
 
@@ -128,32 +131,56 @@ def flat_first(book: Book) -> Iterator[Tie]:
 def small_first(book: Book) -> Iterator[Tie]:
     """Collars, cuffs and bands are sewn and turned before they are joined on."""
     for garment, view in book.views.items():
-        for made in filter(is_turned, view.seams):
-            pieces = {ref.piece for ref in made.a}
-            for seam in view.seams:
-                if not is_turned(seam) and not pieces.isdisjoint(ref.piece for ref in (*seam.a, *seam.b)):
-                    yield Tie(book.last(garment, made).id, book.first(garment, seam).id, must=False)
+        for made in view.seams:
+            if view.is_turned(made) and not view.joins_lining(made):
+                parts = set(view.parts_of((*made.a, *made.b)))
+                for seam in view.seams:
+                    if not view.is_turned(seam) and not parts.isdisjoint(view.parts_of((*seam.a, *seam.b))):
+                        yield Tie(book.last(garment, made).id, book.first(garment, seam).id, must=False)
+
+
+@RULES.register("sewn before turned")
+def sewn_before_turned(book: Book) -> Iterator[Tie]:
+    """Seams that are turned together are all sewn before."""
+    for garment in book.views:
+        for turn in book.acts(garment, "turn"):
+            yield from (Tie(book.first(garment, seam).id, turn.id) for seam in turn.seams)
 
 
 @RULES.register("seams before the edge they end at")
 def seams_before_edges(book: Book) -> Iterator[Tie]:
-    """No hem, facing, band, casing or binding before the seams that end at it."""
+    """No hem or casing before the seams that end at it; no facing, band or binding before those it runs across."""
     for garment, view in book.views.items():
         for edge in book.acts(garment, *EDGE_ACTS):
             for seam in book.naming(garment, (ref for own in edge.edges for ref in view.beside(own))):
-                yield Tie(book.last(garment, seam).id, edge.id)
+                across = any(ends_at(view, one, two, seam) for one in edge.edges for two in edge.edges)
+                if across or edge.act in ("hang", "hem", "casing"):
+                    yield Tie(book.last(garment, seam).id, edge.id)
+                else:
+                    yield Tie(book.end(edge).id, book.first(garment, seam).id, must=False)
+
+
+@RULES.register("felled down last")
+def felled_last(book: Book) -> Iterator[Tie]:
+    """The inner edge of a cuff or band is felled down when all seams of it are sewn."""
+    for garment in book.views:
+        for fell in book.acts(garment, "fell"):
+            yield from (Tie(work.id, fell.id) for work in book.touching(garment, fell.parts, ["press", "turn"]))
 
 
 @RULES.register("shell and lining before they are joined")
 def lining_joined(book: Book) -> Iterator[Tie]:
     """The lining goes in when both shells are whole; hems are left open for it and come after."""
     for garment, view in book.views.items():
-        for join in book.acts(garment, "join"):
+        joins = [*book.acts(garment, "join"), *(book.first(garment, seam) for seam in view.seams if view.joins_lining(seam))]
+        ends = [*book.acts(garment, "press join"), *(book.last(garment, join.seam) for join in joins if join.seam)]
+        for join in joins:
             for seam in view.seams:
-                if any(part in join.parts for part in view.parts_of((*seam.a, *seam.b))):
+                if not view.is_turned(seam) and not set(join.parts).isdisjoint(view.parts_of((*seam.a, *seam.b))):
                     yield Tie(book.last(garment, seam).id, join.id, must=False)
-        for press in book.acts(garment, "press join"):
-            yield from (Tie(press.id, hem.id, must=False) for hem in book.acts(garment, "hang", "hem"))
+        for end in ends:
+            for edge in book.touching(garment, end.parts, ("hang", "hem", "band", "casing", "binding")):
+                yield Tie(end.id, edge.id, must=False)
 
 
 @RULES.register("the edge before its closure")

@@ -200,39 +200,39 @@ def _behind(view: View, inner: tuple[Part, ...]) -> tuple[Part, ...]:
 
 
 def _staystitch(view: View) -> Iterator[Work]:
-    outer = (part for part in view.garment.parts if part.role not in INNER)
-    for piece, parts in _by_piece(part for part in outer if view.fabrics[part.role].structure is Structure.WOVEN):
+    for name, parts in _by_cloth(view):
         edges = tuple(ref for part in parts for ref in view.refs(part) if _is_stayed(view, ref))
         if edges:
             length = view.length(edges)
             yield touch(
                 view,
                 "staystitch",
-                piece,
+                name,
                 stage="shape",
-                title=f"Staystitch {piece}",
+                title=f"Staystitch {name}",
                 place=Place.MACHINE,
                 parts=view.parts_of(edges),
                 edges=edges,
                 length=length,
                 minutes=minutes("staystitch", length=length, count=len(edges)),
+                chain=f"staystitch {name}",
                 setup=sewing(view, parts, stitch="straight", length=2.0),
                 instruction=f"One layer, 2 mm stitch, just inside the allowance, always the same way along {_edges(edges)}.",
             )
 
 
 def _is_stayed(view: View, ref: EdgeRef) -> bool:
-    edge = view.edge(ref)
-    return edge is not None and view.fate(ref) is not FateKind.HEM and signed_turn(edge.path) < CONCAVE
+    edge, woven = view.edge(ref), view.fabrics[ref.role].structure is Structure.WOVEN
+    return woven and edge is not None and view.fate(ref) is not FateKind.HEM and signed_turn(edge.path) < CONCAVE
 
 
 def _darts(view: View) -> Iterator[Work]:
-    for piece, parts in _by_piece(part for part in view.garment.parts if part.role not in INNER):
-        shape = view.garment.pieces[piece].shape
+    for cloth, parts in _by_cloth(view):
+        shape = view.garment.pieces[parts[0].piece].shape
         for dart in shape.darts if shape else ():
             edges = tuple(ref for part in parts for ref in view.refs(part) if ref.edge == dart.edge)
-            length = len(edges) * shape.edge(dart.edge).path.at(dart.at).distance(dart.apex) if shape else 0.0
-            name = f"{piece} {dart.id}"
+            depth = shape.edge(dart.edge).path.at(dart.at).distance(dart.apex) if shape else 0.0
+            name = f"{cloth} {dart.id}"
             yield touch(
                 view,
                 "dart",
@@ -244,7 +244,7 @@ def _darts(view: View) -> Iterator[Work]:
                 edges=edges,
                 minutes=minutes("dart", count=len(edges)),
                 setup=sewing(view, parts),
-                length=length,
+                length=len(edges) * depth,
                 chain=f"dart {name}",
                 instruction=f"{len(edges)} times, from the edge to the point; tie the threads, do not backstitch.",
             )
@@ -254,50 +254,64 @@ def _darts(view: View) -> Iterator[Work]:
                 name,
                 stage="shape",
                 title=f"Press the darts: {name}",
-                place=Place.IRON,
+                place=Place.IRON if view.advice(parts).heat_limit else Place.HAND,
                 parts=parts,
-                minutes=minutes("press", length=length),
+                edges=edges,
+                minutes=minutes("press", length=len(edges) * depth),
                 setup=SetUp(heat=view.advice(parts).heat),
                 chain=f"dart {name}",
-                edges=edges,
-                instruction="Over a ham or a rolled towel: waist darts to the centre, bust darts down.",
+                instruction="Over a ham or a rolled towel: upright darts towards the centre, others down.",
             )
 
 
 def _pleats(view: View) -> Iterator[Work]:
-    for piece, parts in _by_piece(part for part in view.garment.parts if part.role not in INNER):
-        shape = view.garment.pieces[piece].shape
-        for name in dict.fromkeys(pleat.edge for pleat in shape.pleats) if shape else ():
-            pleats = [pleat for pleat in shape.pleats if pleat.edge == name] if shape else []
-            edges = tuple(ref for part in parts for ref in view.refs(part) if ref.edge == name)
-            yield touch(
-                view,
-                "pleat",
-                f"{piece} {name}",
-                stage="shape",
-                title=f"Lay the pleats: {piece} {name}",
-                place=Place.HAND,
-                parts=parts,
-                edges=edges,
-                minutes=minutes("pleat", count=len(pleats) * len(edges)),
-                setup=SetUp(stitch="hand basting"),
-                chain=f"pleat {piece} {name}",
-                instruction=f"{len(pleats)} pleats on each of {len(edges)} edges: fold mark to mark, pin, baste across.",
-            )
-            yield touch(
-                view,
-                "press pleats",
-                f"{piece} {name}",
-                stage="shape",
-                title=f"Press the pleats: {piece} {name}",
-                place=Place.IRON,
-                parts=parts,
-                edges=edges,
-                minutes=minutes("press", length=view.length(edges)),
-                chain=f"pleat {piece} {name}",
-                setup=SetUp(heat=view.advice(parts).heat),
-                instruction="Only along the basting unless they are to be sharp.",
-            )
+    for cloth, parts in _by_cloth(view):
+        shape = view.garment.pieces[parts[0].piece].shape
+        for edge in dict.fromkeys(pleat.edge for pleat in shape.pleats) if shape else ():
+            count = sum(pleat.edge == edge for pleat in shape.pleats) if shape else 0
+            yield from _pleated(view, f"{cloth} {edge}", parts, edge, count)
+
+
+def _pleated(view: View, name: str, parts: tuple[Part, ...], edge: str, count: int) -> Iterator[Work]:
+    edges = tuple(ref for part in parts for ref in view.refs(part) if ref.edge == edge)
+    told = view.advice(parts)
+    yield touch(
+        view,
+        "pleat",
+        name,
+        stage="shape",
+        title=f"Lay the pleats: {name}",
+        place=Place.HAND,
+        parts=parts,
+        edges=edges,
+        minutes=minutes("pleat", count=count * len(edges)),
+        setup=SetUp(stitch="hand basting"),
+        chain=f"pleat {name}",
+        instruction=f"{count} pleats on each of {len(edges)} edges: fold mark to mark, pin, baste across.",
+    )
+    yield touch(
+        view,
+        "press pleats",
+        name,
+        stage="shape",
+        title=f"Press the pleats: {name}",
+        place=Place.IRON if told.heat_limit else Place.HAND,
+        parts=parts,
+        edges=edges,
+        minutes=minutes("press", length=view.length(edges)),
+        chain=f"pleat {name}",
+        setup=SetUp(heat=told.heat),
+        instruction="Only along the basting unless they are to be sharp.",
+    )
+
+
+def _by_cloth(view: View) -> Iterable[tuple[str, tuple[Part, ...]]]:
+    """Parts by piece and role, named as in ``front`` or ``front lining``: each is another fabric under the needle."""
+    groups: dict[str, list[Part]] = {}
+    for part in view.garment.parts:
+        if part.role not in INNER:
+            groups.setdefault(part.piece if part.role == "shell" else f"{part.piece} {part.role}", []).append(part)
+    return ((name, tuple(parts)) for name, parts in groups.items())
 
 
 def _area(piece: Piece) -> float:

@@ -11,7 +11,7 @@ from firsthand.steps._work import Work, label, sewing, touch
 from firsthand.steps.model import Place, SetUp
 from firsthand.units import Unit, format_length
 
-__all__ = ["is_turned", "seaming"]
+__all__ = ["is_bagged", "seaming"]
 
 EASED = 5.0
 """From this much longer a side is eased in rather than just pinned, mm (common practice)."""
@@ -32,14 +32,9 @@ def seaming(view: View) -> Iterator[Work]:
     """The works of all seams, of cards that no seam names, and of the lining."""
     for seam in view.seams:
         yield from _seam(view, seam)
+    yield from _turning(view)
     yield from _cards(view)
     yield from _lining(view)
-
-
-def is_turned(seam: Seam) -> bool:
-    """Whether a seam joins copies or roles of one piece, so that it is turned to the inside: collars, cuffs, bands."""
-    a, b = ({(ref.piece, ref.role, ref.copy) for ref in side} for side in (seam.a, seam.b))
-    return a.isdisjoint(b) and {piece for piece, _, _ in a} == {piece for piece, _, _ in b}
 
 
 def _seam(view: View, seam: Seam) -> Iterator[Work]:
@@ -69,8 +64,9 @@ def _seam(view: View, seam: Seam) -> Iterator[Work]:
         if seam.kind is SeamKind.STRETCHED
         else "",
     )
-    yield from _neatening(view, seam, parts, stage)
-    yield _pressing(view, seam, parts, stage)
+    if not view.is_turned(seam):
+        yield from _neatening(view, seam, parts, stage)
+        yield _pressing(view, seam, parts, stage)
 
 
 def _sort(seam: Seam) -> str:
@@ -125,7 +121,7 @@ def _gathering(view: View, seam: Seam) -> Work:
 
 
 def _neatening(view: View, seam: Seam, parts: tuple[Part, ...], stage: str) -> Iterator[Work]:
-    if is_turned(seam) or stage == "lining" or view.has_lining(parts) or not parts:
+    if stage == "lining" or view.has_lining(parts) or not parts:
         return
     told = [view.told[part.role] for part in parts]
     frays = next((one for one in told if one.neaten), None)
@@ -156,29 +152,58 @@ def _neatening(view: View, seam: Seam, parts: tuple[Part, ...], stage: str) -> I
 
 
 def _pressing(view: View, seam: Seam, parts: tuple[Part, ...], stage: str) -> Work:
-    told, turned = view.advice(parts), is_turned(seam)
-    length = view.seam_length(seam)
-    if turned:
-        how = "Grade and clip the allowances, trim the corners, turn, roll the edge, press."
-    elif seam.kind is SeamKind.PLAIN and not told.stretches:
-        how = "Flat as sewn, then open; clip where it curves."
-    else:
-        how = "Flat as sewn, then to one side; clip where it curves."
-    finger = Place.HAND if not told.heat_limit else Place.IRON
+    told = view.advice(parts)
+    opened = seam.kind is SeamKind.PLAIN and not told.stretches
+    how = f"Flat as sewn, then {'open' if opened else 'to one side'}; clip where it curves."
     return touch(
         view,
         "press",
         seam.id,
         stage=stage,
-        title=f"{'Turn and press' if turned else 'Press'} {seam.id}",
-        place=finger,
+        title=f"Press {seam.id}",
+        place=Place.IRON if told.heat_limit else Place.HAND,
         parts=parts,
         edges=(*seam.a, *seam.b),
         seam=seam,
-        minutes=minutes("turn" if turned else "press", length=length),
+        minutes=minutes("press", length=view.seam_length(seam)),
         setup=SetUp(heat=told.heat),
         instruction=f"{how} {told.pressing[:1].upper()}{told.pressing[1:]}.",
         caution=f"No hotter than {told.heat}." if 0 < told.heat_limit <= 110 else "",
+    )
+
+
+def _turning(view: View) -> Iterator[Work]:
+    """Turned seams that share a part are turned together."""
+    left = [seam for seam in view.seams if view.is_turned(seam)]
+    while left:
+        together, left = [left[0]], left[1:]
+        for seam in together:
+            parts = set(view.parts_of((*seam.a, *seam.b)))
+            joined = [other for other in left if not parts.isdisjoint(view.parts_of((*other.a, *other.b)))]
+            together += joined
+            left = [other for other in left if other not in joined]
+        yield _turn(view, tuple(together))
+
+
+def _turn(view: View, seams: tuple[Seam, ...]) -> Work:
+    edges = tuple(ref for seam in seams for ref in (*seam.a, *seam.b))
+    parts = view.parts_of(edges)
+    told = view.advice(parts)
+    return touch(
+        view,
+        "turn",
+        seams[0].id,
+        stage="seams",
+        title=f"Turn and press {', '.join(seam.id for seam in seams)}",
+        place=Place.IRON if told.heat_limit else Place.HAND,
+        parts=parts,
+        edges=edges,
+        seams=seams,
+        chain=f"turn {seams[0].id}",
+        minutes=minutes("turn", length=sum(view.seam_length(seam) for seam in seams)),
+        setup=SetUp(heat=told.heat),
+        instruction="Grade and clip the allowances, trim the corners, turn, understitch where you can, roll the edge, press. "
+        f"{told.pressing[:1].upper()}{told.pressing[1:]}.",
     )
 
 
@@ -207,9 +232,7 @@ def _lining(view: View) -> Iterator[Work]:
     joined = any(len({ref.role for ref in (*seam.a, *seam.b)} & {"shell", "lining"}) == 2 for seam in view.garment.seams)
     if not lining or joined:
         return
-    edges = tuple(
-        ref for part in view.garment.parts if part.role == "shell" for ref in view.refs(part) if _is_bagged(view, ref)
-    )
+    edges = tuple(ref for part in view.garment.parts if part.role == "shell" for ref in view.refs(part) if is_bagged(view, ref))
     twins = {(part.piece, part.copy) for part in lining}
     shell = tuple(part for part in view.garment.parts if part.role == "shell" and (part.piece, part.copy) in twins)
     length = view.length(edges)
@@ -248,7 +271,7 @@ def _lining(view: View) -> Iterator[Work]:
     )
 
 
-def _is_bagged(view: View, ref: EdgeRef) -> bool:
+def is_bagged(view: View, ref: EdgeRef) -> bool:
     """Whether a shell edge is closed by joining the lining to it."""
     part = view.part(ref)
     return part is not None and view.has_lining([part]) and view.fate(ref) is FateKind.FACING

@@ -65,6 +65,7 @@ TIMES = {
     "facing": Time(8.0, metre=9.0),
     "band": Time(10.0, metre=10.0),
     "casing": Time(4.0, metre=7.0),
+    "fell": Time(3.0, metre=25.0),
     "binding": Time(6.0, metre=10.0),
     "press edge": Time(2.0, metre=3.0),
     # closures

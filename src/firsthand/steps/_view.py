@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
+from firsthand.errors import GeometryError
 from firsthand.fabric import Advice, Fabric, advice
-from firsthand.pattern import Edge, EdgeRef, FateKind, Garment, Hand, Part, Piece, Seam
+from firsthand.pattern import Edge, EdgeRef, FateKind, Garment, Hand, Part, Piece, Seam, sewn_length
 from firsthand.steps.model import Machines
 
 __all__ = ["INNER", "View", "look"]
@@ -73,7 +74,7 @@ class View:
             return ()
         ids = [edge.id for edge in piece.shape.edges]
         at = ids.index(ref.edge)
-        return tuple(self._across(piece, ref, ids[at + step - len(ids)]) for step in (-1, 1))
+        return tuple(self._across(piece, ref, ids[(at + step) % len(ids)]) for step in (-1, 1))
 
     def _across(self, piece: Piece, ref: EdgeRef, name: str) -> EdgeRef:
         part = self.part(ref)
@@ -91,13 +92,12 @@ class View:
         return sum(self._sewn(ref) for ref in refs)
 
     def _sewn(self, ref: EdgeRef) -> float:
-        edge = self.edge(ref)
-        if edge is None:
+        if self.edge(ref) is None:
             return 0.0
-        shape = self.garment.pieces[ref.piece].drawn_shape
-        taken = sum(dart.width for dart in shape.darts if dart.edge == ref.edge)
-        taken += sum(pleat.take_up for pleat in shape.pleats if pleat.edge == ref.edge)
-        return max(0.0, edge.path.length - taken)
+        try:
+            return sewn_length(self.garment.pieces[ref.piece].drawn_shape, ref.edge)
+        except GeometryError:  # more is folded away than there is: the pattern's own check says so
+            return 0.0
 
     def seam_length(self, seam: Seam) -> float:
         """How far the machine runs along a seam: its shorter side, or the one that has an outline, mm."""
@@ -131,6 +131,26 @@ class View:
         """Whether all of some parts will be covered by the lining."""
         found = list(parts)
         return bool(found) and all((part.piece, part.hand, part.copy) in self.lined for part in found)
+
+    def is_turned(self, seam: Seam) -> bool:
+        """Whether a seam is turned to the inside: it joins copies or roles of one piece, or the ends of a folded band."""
+        a, b = ({(ref.piece, ref.role, ref.copy) for ref in side} for side in (seam.a, seam.b))
+        if a.isdisjoint(b):
+            return {piece for piece, _, _ in a} == {piece for piece, _, _ in b}
+        return any(one in self.beside(two) for one in seam.a for two in seam.b)
+
+    def joins_lining(self, seam: Seam) -> bool:
+        """Whether a turned seam joins a made-up lining to its shell, rather than the two sides of a collar."""
+        roles = {ref.role for ref in (*seam.a, *seam.b)}
+        if len(roles) < 2 or not self.is_turned(seam):
+            return False
+        parts = set(self.parts_of((*seam.a, *seam.b)))
+        return any(
+            len({ref.role for ref in (*other.a, *other.b)}) == 1
+            and other.a[0].role == "lining"
+            and not parts.isdisjoint(self.parts_of((*other.a, *other.b)))
+            for other in self.seams
+        )
 
     def fate(self, ref: EdgeRef) -> FateKind | None:
         """What becomes of an edge that no seam names."""

@@ -31,7 +31,9 @@ class Work:
     edges
         The edges that are sewn or finished.
     seam
-        The seam, for works of a seam.
+        The seam, for works of one seam.
+    seams
+        All seams that are done with this work: one, or those that are turned together.
     fabrics
         Ids of the fabrics concerned.
     """
@@ -43,6 +45,7 @@ class Work:
     edges: tuple[EdgeRef, ...] = ()
     seam: Seam | None = None
     fabrics: tuple[str, ...] = ()
+    seams: tuple[Seam, ...] = ()
 
     @property
     def id(self) -> str:
@@ -82,6 +85,7 @@ def touch(
     parts: tuple[Part, ...] = (),
     edges: tuple[EdgeRef, ...] = (),
     seam: Seam | None = None,
+    seams: tuple[Seam, ...] = (),
     chain: str = "",
     setup: SetUp | None = None,
     length: float = 0.0,
@@ -92,7 +96,8 @@ def touch(
     """Make one work on a garment; its step's id is ``garment/act/name``."""
     garment = view.garment
     fabrics = view.fabric_ids(parts)
-    own = seam is not None and seam in garment.seams
+    seams = seams or ((seam,) if seam is not None else ())
+    own = {one.id for one in garment.seams}
     step = Step(
         id=f"{garment.id}/{act}/{name}" if name else f"{garment.id}/{act}",
         garment=garment.id,
@@ -103,10 +108,10 @@ def touch(
         instruction=instruction,
         setup=setup or SetUp(),
         parts=tuple(f"{garment.id}/{part.id}" for part in parts),
-        seams=(seam.id,) if own and seam else (),
+        seams=tuple(one.id for one in seams if one.id in own),
         wait=wait,
         length=length,
         fabric=fabrics[0] if fabrics else "",
         caution=caution,
     )
-    return Work(step, act, f"{garment.id}/{chain or name or act}", parts, edges, seam, fabrics)
+    return Work(step, act, f"{garment.id}/{chain or name or act}", parts, edges, seam, fabrics, seams)
