@@ -26,6 +26,7 @@ from firsthand.pattern import (
     NotchKind,
     Pattern,
     Shape,
+    assemble,
     cutting_line,
     edge_fate,
     girth,
@@ -199,6 +200,16 @@ def test_notches_meet_but_for_the_declared_one(name: str, size: str) -> None:
             continue
         wanted = [OFF_NOTCHES[name, seam.id]] if (name, seam.id) in OFF_NOTCHES else []
         assert gaps == pytest.approx(wanted, abs=0.1), seam.id
+
+
+@pytest.mark.parametrize(("name", "size"), GARMENTS)
+def test_sewing_all_seams_leaves_exactly_the_declared_openings(name: str, size: str) -> None:
+    made = garment(name, size)
+    sewn = assemble(made)
+    assert len(sewn.components) == 1
+    assert sewn.orientable
+    assert sorted(map(sorted, sewn.loops)) == sorted(sorted(opening.edges) for opening in made.openings)
+    assert sewn.euler == 2 - len(made.openings)  # a surface without handles
 
 
 def test_both_edges_of_a_seam_have_the_same_allowance() -> None:
