@@ -85,9 +85,9 @@ def _card(results: Results, card: PlanCard, flow: Flow) -> None:
     indent = width(number, WordKind.TITLE) + 4
     flow.sink.words(number, Point(flow.frame.left, flow.y - 7.0), WordKind.TITLE)
     top = flow.y
-    _at_right(flow, minutes_words(card.minutes), WordKind.HEADING, top)
     flow.y = paragraph(flow.sink, card.title or card.id, Point(flow.frame.left + indent, top),
                        flow.frame.width - indent - TIME_ROOM - 6, WordKind.NAME)  # fmt: skip
+    _at_right(flow, minutes_words(card.minutes), WordKind.HEADING, top)
     below = ", ".join(word for word in (garment or "several garments", day(card.date) if card.date else "no date yet") if word)
     flow.paragraph(below, indent=indent)
     flow.y = min(flow.y, top - 9.0)
@@ -111,10 +111,11 @@ def _step_lines(flow: Flow, *, step: Step, set_up: str) -> None:
     flow.rule()
     flow.gap(1.6)
     draw_tick(flow.sink, Point(flow.frame.left + 0.5, flow.y - 5.4), 5.0)
-    _at_right(flow, minutes_words(step.minutes), WordKind.BODY, flow.y)
+    top = flow.y
     for line in wrap(step.title or step.id, WordKind.HEADING, flow.frame.width - TICK_ROOM - TIME_ROOM):
         flow.sink.words(line, Point(flow.frame.left + TICK_ROOM, flow.y - 4.6), WordKind.HEADING)
         flow.gap(6.0)
+    _at_right(flow, minutes_words(step.minutes), WordKind.BODY, top)
     flow.gap(0.6)
     for text in filter(None, (set_up[:1].upper() + set_up[1:], step.instruction)):
         flow.paragraph(text, indent=TICK_ROOM)
