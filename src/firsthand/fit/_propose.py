@@ -15,9 +15,11 @@ from firsthand.units import format_length
 __all__ = ["Proposal", "propose"]
 
 PROBE = 8.0
-"""Each level's answer to a take-in is found by trying one of this much, mm."""
-WORTH = 3.0
-"""A proposal of less than this, mm of girth, is not worth sewing."""
+"""Each level's answer to a take-in is found by trying one, first of this much, mm."""
+WORTH = 1.0
+"""A proposal of less than this, mm of girth, is none."""
+TRIES = 6
+"""Where edges are bent a level's answer changes with the amount: the amount is tried and corrected at most this often."""
 ANSWERS = 0.02
 """A level that answers less than this share of a take-in is not reached by its seams."""
 FAR = 60.0
@@ -81,29 +83,44 @@ def propose(garment: Garment, table: Table) -> Proposal:
     garment
         The garment as altered so far.
     table
-        Makes its ease table.
+        Makes its ease table; tried on the garment as it would be.
     """
     if not any(seam.take_in for seam in garment.seams):
         return Proposal()
     rows = table(garment)
-    try:
-        probed = table(TakeIn(PROBE, id="probe").apply(garment).garment)
-    except FirsthandError as error:
-        return _nothing_possible(rows, error)
-    answers = list(_answers(rows, probed))
-    wrong = [row for row in rows if row.verdict in (Verdict.TIGHT, Verdict.LOOSE)]
-    if not wrong or not answers:
+    if all(row.verdict not in (Verdict.TIGHT, Verdict.LOOSE) for row in rows):
         return Proposal()
-    amount, decides = _best(answers)
-    why = [_line(answer) for answer in answers] + [f"{decides} decides: {format_length(amount)} in all"]
+    amount, decides = PROBE, ""
+    why: tuple[str, ...] = ()
+    try:
+        for _ in range(TRIES):
+            before, (amount, decides, why) = amount, _decided(garment, table, rows, amount)
+            if abs(amount - before) < 0.5 or abs(amount) < WORTH:
+                break
+    except FirsthandError as error:
+        return Proposal(why=(str(error),))
     return _proposal(garment, amount, decides, why)
 
 
-def _answers(rows: Iterable[EaseRow], probed: Iterable[EaseRow]) -> Iterable[_Answer]:
-    for row, tried in zip(rows, probed, strict=True):
-        if row.ease is None or row.band is None or row.finished is None or tried.finished is None:
+def _decided(garment: Garment, table: Table, rows: tuple[EaseRow, ...], probe: float) -> tuple[float, str, tuple[str, ...]]:
+    """The amount that is best if levels go on answering as they answer to a probe; what decides; the working."""
+    try:
+        altered = TakeIn(probe).apply(garment)
+    except CannotAlter:
+        probe = TakeIn(probe).most(garment) or math.copysign(WORTH, probe)
+        altered = TakeIn(probe).apply(garment)
+    answers = list(_answers(rows, table(altered.garment), probe))
+    if not answers:
+        return 0.0, "", ()
+    amount, decides = _best(answers)
+    return amount, decides, (*(_line(answer) for answer in answers), f"{decides} decides: {format_length(amount)} in all")
+
+
+def _answers(rows: Iterable[EaseRow], tried: Iterable[EaseRow], amount: float) -> Iterable[_Answer]:
+    for row, after in zip(rows, tried, strict=True):
+        if row.ease is None or row.band is None or row.finished is None or after.finished is None:
             continue
-        rate = (row.finished - tried.finished) / PROBE
+        rate = (row.finished - after.finished) / amount
         if rate > ANSWERS:
             yield _Answer(row.name, rate, row.ease, row.band.low, row.band.high)
 
@@ -120,17 +137,17 @@ def _best(answers: list[_Answer]) -> tuple[float, str]:
     return (loosest.least, loosest.name) if middle < loosest.least else (middle, "the middle of all bands")
 
 
-def _proposal(garment: Garment, amount: float, decides: str, why: list[str]) -> Proposal:
+def _proposal(garment: Garment, amount: float, decides: str, why: tuple[str, ...]) -> Proposal:
     rounded = float(math.floor(amount))  # towards the looser side
     if abs(rounded) < WORTH:
-        return Proposal(why=tuple(why))
+        return Proposal(why=why)
     take_in = TakeIn(rounded, id="even take-in")
     most = take_in.most(garment)
     if abs(most) < abs(rounded):
-        why.append(f"only {format_length(most)} is possible")
+        why = (*why, f"only {format_length(most)} is possible")
         take_in = TakeIn(most, id="even take-in")
     if most == 0:
-        return Proposal(why=tuple(why))
+        return Proposal(why=why)
     try:
         shares = take_in.shares(garment)
     except CannotAlter as error:
@@ -148,7 +165,3 @@ def _words(take_in: TakeIn, shares: dict[str, float], decides: str) -> str:
 def _line(answer: _Answer) -> str:
     spans = f"{format_length(answer.least)} to {format_length(answer.most)}"
     return f"{answer.name}: ease {format_length(answer.ease)}, right when taken in by {spans}"
-
-
-def _nothing_possible(rows: Iterable[EaseRow], error: FirsthandError) -> Proposal:
-    return Proposal(why=(str(error),)) if any(row.verdict is not Verdict.UNKNOWN for row in rows) else Proposal()
