@@ -1,7 +1,7 @@
 """The warden's hose: a front and a back to each leg, drafted for a knit that gives a quarter.
 
-The pattern is drafted two per cent smaller than the body all round. A velour that gives more than the pattern expects sits
-loosely in it, which is what the even take-in is for.
+The pattern is drafted five per cent smaller than the body all round. Sewn from a velour that gives more than it expects it
+sits loosely, which is what the even take-in is for.
 
 Deliberate: the waist has no fate. Whoever drew the pattern forgot to say that it becomes a casing for the elastic.
 """
@@ -31,11 +31,11 @@ from firsthand.pattern import (
 
 __all__ = ["hose"]
 
-SMALLER = 0.98
+SMALLER = 0.95
 """Girths of the pattern over those of the body."""
 GIVE = 0.25
 """Crosswise stretch the pattern was drafted for."""
-HIPS_WITHIN = 60.0
+HIPS_WITHIN = 84.0
 """How much wider than the body's waist the waist edge is cut, so that it passes the hips, mm."""
 
 
@@ -92,6 +92,8 @@ class _Leg:
         )
 
 
+DRAWN_IN = 85.0
+"""What the elastic takes out of the waist edge, mm."""
 THIGH_Y = -40.0
 """The thigh is measured this far below the crotch line."""
 
@@ -218,7 +220,7 @@ def hose() -> Pattern:
             across(crotch, ["back.crotch", "front.crotch"]),
         ),
         levels=(
-            Level("waist", "Waist", "waist_girth"),
+            Level("waist", "Waist", "waist_girth", extra=-DRAWN_IN),
             Level("hip", "Hip", "hip_girth"),
             Level("thigh", "Thigh", "thigh_girth", limb=True),
             Level("calf", "Calf", "calf_girth", limb=True),
@@ -229,7 +231,7 @@ def hose() -> Pattern:
             Opening("ankle right", refs(["front.hem", "back.hem"], Hand.RIGHT)),
             Opening("ankle left", refs(["front.hem", "back.hem"], Hand.LEFT)),
         ),
-        haberdashery=(Haberdashery("elastic", length=720.0, size="25 mm"),),
+        haberdashery=(Haberdashery("elastic", length=730.0, size="25 mm"),),
         chart=chart_of(["waist_girth", "hip_girth", "thigh_girth", "calf_girth", "inside_leg_length"]),
         expects_stretch=GIVE,
         expects_thickness=1.2,

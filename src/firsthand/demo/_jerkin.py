@@ -58,7 +58,7 @@ from firsthand.pattern import (
 
 __all__ = ["jerkin"]
 
-EASE = {"bust": 100.0, "waist": 135.0, "hip": 90.0}
+EASE = {"bust": 100.0, "waist": 120.0, "hip": 90.0}
 """Over the body, with the laced gap, mm: worn over a shirt."""
 GAP = 40.0
 """Left open by the lacing, mm."""
