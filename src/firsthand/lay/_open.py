@@ -50,7 +50,7 @@ def lay_open(problem: Problem, *, seconds: float, seed: int, workers: int, check
         return shortest(solver, plain, problem, check)
 
 
-def shortest(solver: Solver, plain: Solution, problem: Problem, check: Check) -> Found:
+def shortest(solver: Solver | None, plain: Solution, problem: Problem, check: Check) -> Found:
     """The better of the solver's lay, if it came to one, and the one at hand."""
 
     def found(solution: Solution, engine: str) -> Found:
@@ -59,5 +59,7 @@ def shortest(solver: Solver, plain: Solution, problem: Problem, check: Check) ->
 
     candidates = [found(plain, "placer")]
     with contextlib.suppress(SolverFailed):
-        candidates.append(found(solver.gather(lambda one: check(placements(problem, one), one.length)), "solver"))
+        if solver is not None:
+            best = solver.gather(lambda one: check(placements(problem, one), one.length))
+            candidates.append(found(best, "solver"))
     return min(candidates, key=lambda one: (not one.sound, one.length))

@@ -20,10 +20,13 @@ from numpy.typing import NDArray
 
 from firsthand.lay._problem import Kind, Pose, Problem, Solution, Spot, settled
 
-__all__ = ["place", "rows"]
+__all__ = ["ENOUGH", "place", "rows"]
+
+ENOUGH = 1e-6
+"""A lay this near to its lower bound, as a share, cannot be bettered."""
 
 Told = Callable[[Solution], bool]
-"""Told of each better lay; False stops the search."""
+"""Told after each order of the best lay so far; False stops the search."""
 
 
 @dataclass(slots=True)
@@ -62,7 +65,7 @@ def place(problem: Problem, *, seconds: float, seed: int, orders: int = 1000, to
     seed
         For the changes tried.
     told
-        Called with each better lay; stops the search by answering False.
+        Called after each order with the best so far; stops the search by answering False.
     """
     began = time.monotonic()
     search = _Orders(problem, seed)
@@ -72,11 +75,8 @@ def place(problem: Problem, *, seconds: float, seed: int, orders: int = 1000, to
         late = began + (seconds if tried else 3 * seconds)
         found = _Placing(problem).run(order, best.length * (1 + 1e-9), late)
         if found is not None and found.length <= best.length:
-            better = found.length < best.length - 1e-9
             best, search.best = found, order
-            if better and not told(best):
-                break
-        if time.monotonic() >= began + seconds:
+        if not told(best) or time.monotonic() >= began + seconds or best.length <= problem.bound * (1 + ENOUGH):
             break
     exact = settled(problem, best.spots) if best.spots else None
     return exact if exact is not None and exact.length <= best.length else best

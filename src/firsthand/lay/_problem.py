@@ -12,13 +12,14 @@ import numpy as np
 from firsthand.errors import GeometryError
 from firsthand.lay._nofit import NoFit
 from firsthand.lay._settle import Body, Vector, settle
-from firsthand.lay._shapes import Polygon, area, inflated, outward, simplified, turned
+from firsthand.lay._shapes import Polygon, alike, area, inflated, outward, simplified, turned
 from firsthand.lay.model import LayItem, Placement
 
 __all__ = ["Kind", "Pose", "Problem", "Solution", "Spot", "make_problem", "placements", "settled"]
 
-SLIMNESS = 0.5
-"""How far the engines' polygons may lie outside the checked ones, mm, to have fewer points."""
+SLIMNESS = (1.0, 2.0)
+"""How far the engines' polygons may lie outside the checked ones, mm, to have fewer points: for few and for many items."""
+FEW = 12
 MANY = 150
 """Beyond so many shapes settling is kept short."""
 FREE_TURNS = 16
@@ -94,7 +95,7 @@ class Problem:
     width: float
     gap: float
     kinds: tuple[Kind, ...]
-    slimness: float = SLIMNESS
+    slimness: float
     _store: list[NoFit] = field(default_factory=list, repr=False, compare=False)
 
     @cached_property
@@ -125,17 +126,19 @@ class Problem:
         return name
 
 
-def make_problem(items: Iterable[LayItem], width: float, gap: float, *, slimness: float = SLIMNESS) -> Problem:
+def make_problem(items: Iterable[LayItem], width: float, gap: float, *, slimness: float | None = None) -> Problem:
     """Sort items into kinds.
 
     Parameters
     ----------
     slimness
-        How far the engines' polygons may lie outside the true ones, to have fewer points; 0 for exactly.
+        How far the engines' polygons may lie outside the true ones, to have fewer points; 0 for exactly, None for the usual.
     """
     groups: dict[Hashable, list[LayItem]] = {}
     for item in items:
         groups.setdefault((item.outline, item.turns, item.mirrored, item.flips, item.fold, item.layers), []).append(item)
+    if slimness is None:
+        slimness = SLIMNESS[len(groups) > FEW]
     kinds = tuple(_kind(group, gap, slimness) for group in groups.values())
     return Problem(width, gap, tuple(kind for kind in kinds if kind.names), slimness)
 
@@ -147,9 +150,23 @@ def _kind(items: Sequence[LayItem], gap: float, slimness: float) -> Kind:
     poses = tuple(pose_of(item, polygon, turn, side, gap=gap, slimness=slimness) for turn, side in ways(item))
     if item.fold is not None:
         poses = tuple(pose for pose in poses if pose.held is not None and pose.low[1] + pose.held > -1e-6)
+    poses = _different(poses)
     if not poses:
         raise GeometryError(f"{item.label}: its fold edge does not lie along the fabric in any allowed turn")
     return Kind(names, polygon, poses, area(polygon), item.layers, free=not item.turns)
+
+
+def _different(poses: Sequence[Pose]) -> tuple[Pose, ...]:
+    """Leave out ways of lying in which a part that is alike on both sides looks as in one before."""
+    kept: list[Pose] = []
+    for pose in poses:
+        if not any(_off_fold(pose) == _off_fold(other) and alike(pose.shape, other.shape) for other in kept):
+            kept.append(pose)
+    return tuple(kept)
+
+
+def _off_fold(pose: Pose) -> float | None:
+    return None if pose.held is None else round(pose.held + pose.low[1], 6)
 
 
 def ways(item: LayItem) -> list[tuple[float, bool]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -11,9 +12,9 @@ import shapely
 from numpy.typing import NDArray
 
 from firsthand.errors import GeometryError
-from firsthand.geometry import Line, Path
+from firsthand.geometry import Line, Path, flatten_outwards
 
-__all__ = ["FLATNESS", "Polygon", "area", "inflated", "outward", "simplified", "turned"]
+__all__ = ["FLATNESS", "Polygon", "alike", "area", "inflated", "outward", "simplified", "turned"]
 
 Polygon = NDArray[np.float64]
 """Points (n x 2), counter-clockwise, without the first one repeated."""
@@ -31,6 +32,7 @@ def area(polygon: Polygon) -> float:
     return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2
 
 
+@lru_cache(maxsize=512)
 def outward(path: Path, tolerance: float = FLATNESS) -> Polygon:
     """The polygon round a closed path that contains it.
 
@@ -44,14 +46,15 @@ def outward(path: Path, tolerance: float = FLATNESS) -> Polygon:
     if not path.is_closed or abs(path.area) < 1e-9:
         raise GeometryError("a shape to lay needs a closed outline with an area")
     polygon = _without_doubles(np.array(_points(path if path.area > 0 else path.reversed(), tolerance)))
-    return polygon if shapely.Polygon(polygon).is_valid else _outer(polygon)
+    if not shapely.Polygon(polygon).is_valid:
+        polygon = _outer(polygon)
+    polygon.setflags(write=False)  # it is kept and shared
+    return polygon
 
 
 def _points(path: Path, tolerance: float) -> list[tuple[float, float]]:
     if all(isinstance(segment, Line) for segment in path):
         return [(point.x, point.y) for point in path.joints[:-1]]
-    from firsthand.geometry import flatten_outwards
-
     return [(point.x, point.y) for point in flatten_outwards(path, tolerance)]
 
 
@@ -92,6 +95,15 @@ def inflated(polygon: Polygon, by: float) -> Polygon:
     return _ring(shapely.Polygon(grown.exterior).intersection(shapely.box(*low, *high)))
 
 
+def alike(one: Polygon, two: Polygon, tolerance: float = 1e-6) -> bool:
+    """Whether two polygons have the same corners, one being shifted on to the other."""
+    if len(one) != len(two):
+        return False
+    one, two = one - one.min(axis=0), two - two.min(axis=0)
+    first = int(np.argmin(np.hypot(*(two - one[0]).T)))
+    return bool(np.abs(np.roll(two, -first, axis=0) - one).max() <= tolerance)
+
+
 def simplified(polygon: Polygon, tolerance: float) -> Polygon:
     """A polygon with fewer points that contains the given one, lies within a tolerance of it and has the same box.
 
@@ -101,17 +113,20 @@ def simplified(polygon: Polygon, tolerance: float) -> Polygon:
     if tolerance <= 0:
         return polygon
     points = [(float(x), float(y)) for x, y in polygon]
-    low, high = polygon.min(axis=0), polygon.max(axis=0)
+    box = (polygon.min(axis=0).tolist(), polygon.max(axis=0).tolist())
+    moves = [_move(points, k, tolerance, box) for k in range(len(points))]
     while len(points) > 4:
-        moves = [move for k in range(len(points)) for move in _moves(points, k, tolerance, low, high)]
-        if not moves:
+        gain, k = min((move[0], k) for k, move in enumerate(moves))
+        if gain == math.inf:
             break
-        _, k, corner = min(moves)
-        if corner is None:
-            del points[k]
-        else:
+        corner = moves[k][1]
+        gone = k if corner is None else (k + 1) % len(points)
+        if corner is not None:
             points[k] = corner
-            del points[(k + 1) % len(points)]
+        del points[gone], moves[gone]
+        at = k - (gone < k)
+        for near in {(at + step) % len(points) for step in range(-3, 3)}:
+            moves[near] = _move(points, near, tolerance, box)
     slim = np.array(points)
     sound = shapely.Polygon(slim).is_valid and shapely.Polygon(slim).buffer(1e-9).covers(shapely.Polygon(polygon))
     return slim if sound else polygon
@@ -120,24 +135,26 @@ def simplified(polygon: Polygon, tolerance: float) -> Polygon:
 _Pt = tuple[float, float]
 
 
-def _moves(points: list[_Pt], k: int, tolerance: float, low: Polygon, high: Polygon) -> list[tuple[float, int, _Pt | None]]:
+_Box = tuple[list[float], list[float]]
+_STAY: tuple[float, None] = (math.inf, None)
+
+
+def _move(points: list[_Pt], k: int, tolerance: float, box: _Box) -> tuple[float, _Pt | None]:
+    """The area gained by leaving out point k, or by putting one corner for the edge from k to k + 1; infinite for neither."""
     n = len(points)
     a, b, c, d = points[k - 1], points[k], points[(k + 1) % n], points[(k + 2) % n]
-    chord = math.dist(a, c)
     bend = _cross(a, b, c)
     if bend <= 0:
-        off = -bend / chord if chord else math.inf
-        return [(-bend / 2, k, None)] if off <= tolerance else []
-    after = _cross(b, c, d)
+        chord = math.dist(a, c)
+        return (-bend / 2, None) if chord and -bend / chord <= tolerance else _STAY
     turn = (b[0] - a[0]) * (d[1] - c[1]) - (b[1] - a[1]) * (d[0] - c[0])
-    if after <= 0 or turn <= 0:
-        return []
+    if turn <= 0 or _cross(b, c, d) <= 0:
+        return _STAY
     share = ((c[0] - a[0]) * (d[1] - c[1]) - (c[1] - a[1]) * (d[0] - c[0])) / turn
     corner = (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
     gain = abs(_cross(b, corner, c)) / 2
-    off = 2 * gain / math.dist(b, c)
-    inside = low[0] <= corner[0] <= high[0] and low[1] <= corner[1] <= high[1]
-    return [(gain, k, corner)] if share >= 1 and off <= tolerance and inside else []
+    inside = box[0][0] <= corner[0] <= box[1][0] and box[0][1] <= corner[1] <= box[1][1]
+    return (gain, corner) if share >= 1 and inside and 2 * gain <= tolerance * math.dist(b, c) else _STAY
 
 
 def _cross(a: _Pt, b: _Pt, c: _Pt) -> float:

@@ -130,8 +130,10 @@ class Solver:
 
     def wait(self, seconds: float) -> None:
         """Wait a little, or until the first process ends."""
-        with contextlib.suppress(subprocess.TimeoutExpired):
-            next(run for run in self._runs if run.process.poll() is None).process.wait(seconds)
+        busy = next((run for run in self._runs if run.process.poll() is None), None)
+        if busy is not None:
+            with contextlib.suppress(subprocess.TimeoutExpired):
+                busy.process.wait(seconds)
 
     def end(self) -> None:
         """End all processes; what they told is kept."""

@@ -117,9 +117,10 @@ class Lay:
 
     @property
     def density(self) -> float:
-        """Share of the length used that is covered by parts."""
+        """Share of the cloth used that becomes parts; a single part on double cloth leaves half of its room spare."""
         areas = {item.id: abs(item.outline.area) for item in self.items}
-        used = sum(areas[placement.item] for placement in self.placements)
+        deep = 2 if self.way is Way.FOLDED else 1
+        used = sum(areas[placement.item] * placement.layers / deep for placement in self.placements)
         return used / (self.width * self.length) if self.length else 0.0
 
     def item(self, name: str) -> LayItem:
