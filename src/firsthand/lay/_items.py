@@ -32,9 +32,7 @@ PIECE_NOT_LAID = kind(
     Severity.FAULT,
     "No cutting line could be made for a piece, so it is missing from the lay. Mend its outline or its allowances.",
 )
-FOLD_SYMMETRY = 0.1
-"""An outline that differs from its mirror image by less, mm, is the same (common practice: less than a chalk line)."""
-OFF_GRAIN = kind(
+FOLD_OFF_GRAIN = kind(
     "fold-off-grain",
     Severity.DOUBT,
     "The fold edge of a piece does not run along its grain line. On the fold of the fabric the fold edge decides.",
