@@ -62,8 +62,8 @@ def offset(path: Path, distance: float, *, tolerance: float = 0.02) -> Path:
     """
     if not (math.isfinite(distance) and abs(distance) <= FARTHEST):
         raise GeometryError(f"an offset must be a length below ten metres, not {distance}")
-    if not (math.isfinite(tolerance) and tolerance > 0):
-        raise GeometryError(f"a tolerance must be above zero, not {tolerance}")
+    if not (math.isfinite(tolerance) and tolerance >= 1e-5):
+        raise GeometryError(f"a tolerance must be at least 0.00001 mm, not {tolerance}")
     if distance == 0:
         return path
     try:
@@ -190,7 +190,7 @@ class _Clearance:
     """Tells whether a point keeps its distance from the source path."""
 
     def __init__(self, path: Path, distance: float, tolerance: float) -> None:
-        self.limit = distance - min(2 * tolerance, distance / 4)
+        self.limit = distance - min(tolerance, distance / 4)
         self._boxes: list[tuple[float, float, float, float, list[tuple[float, float, float, float]]]] = []
         for segment in path.segments:
             points = Path((segment,)).flattened(min(tolerance / 2, distance / 16))

@@ -38,7 +38,7 @@ def flatten_outwards(path: Path, tolerance: float = 0.2) -> tuple[Point, ...]:
     Raises
     ------
     GeometryError
-        If the path is open, clockwise or without area, or the tolerance is not above zero.
+        If the path is open, clockwise or without area, or the tolerance is below 0.00001 mm.
 
     Examples
     --------
@@ -47,8 +47,8 @@ def flatten_outwards(path: Path, tolerance: float = 0.2) -> tuple[Point, ...]:
     >>> len(corners), round(max(p.norm for p in corners) - 100, 3) <= 0.5
     (32, True)
     """
-    if not (math.isfinite(tolerance) and tolerance > 0):
-        raise GeometryError(f"a tolerance must be above zero, not {tolerance}")
+    if not (math.isfinite(tolerance) and tolerance >= 1e-5):
+        raise GeometryError(f"a tolerance must be at least 0.00001 mm, not {tolerance}")
     if not path.is_closed or path.area <= 0:
         raise GeometryError("only a closed counter-clockwise path can be contained in a polygon")
     corners = [path.start]

@@ -17,6 +17,12 @@ __all__ = ["Path"]
 JOINT = 1e-6
 """Ends closer than this, in mm, are one point."""
 
+FARTHEST = 1e7
+"""Nothing is drawn farther than ten kilometres from the origin, mm: such a number is a slip, and precision ends there."""
+
+FINEST = 1e-6
+"""The least tolerance to which a curve is flattened, mm."""
+
 
 @dataclass(frozen=True, slots=True)
 class Path:
@@ -25,7 +31,7 @@ class Path:
     Raises
     ------
     GeometryError
-        If it is empty or the segments do not join.
+        If it is empty, the segments do not join or reach farther than ten kilometres from the origin.
 
     Examples
     --------
@@ -39,8 +45,13 @@ class Path:
     segments: tuple[Segment, ...]
 
     def __post_init__(self) -> None:
+        object.__setattr__(self, "segments", tuple(self.segments))
         if not self.segments:
             raise GeometryError("a path needs at least one segment")
+        for segment in self.segments:
+            points = (segment.a, segment.b) if isinstance(segment, Line) else (segment.a, segment.b, segment.c, segment.d)
+            if any(abs(p.x) > FARTHEST or abs(p.y) > FARTHEST for p in points):
+                raise GeometryError("a path reaches farther than ten kilometres")
         for one, next_one in itertools.pairwise(self.segments):
             if one.end.distance(next_one.start) > JOINT:
                 raise GeometryError(f"a path is broken between {one.end} and {next_one.start}")
@@ -49,16 +60,34 @@ class Path:
 
     @staticmethod
     def line(*points: Point) -> Path:
-        """Straight segments through points; points on top of the one before are left out."""
-        kept = [points[0], *(b for a, b in itertools.pairwise(points) if a.distance(b) > JOINT)]
+        """Straight segments through points; points on top of the one before are left out.
+
+        Raises
+        ------
+        GeometryError
+            If there are not two different points.
+        """
+        kept: list[Point] = []
+        for point in points:
+            if not kept or kept[-1].distance(point) > JOINT:
+                kept.append(point)
         if len(kept) < 2:
             raise GeometryError("a line needs two different points")
         return Path(tuple(Line(a, b) for a, b in itertools.pairwise(kept)))
 
     @staticmethod
     def polygon(points: Sequence[Point]) -> Path:
-        """The closed path through points."""
-        return Path.line(*points, points[0])
+        """The closed path through points.
+
+        Raises
+        ------
+        GeometryError
+            If there are not three different points.
+        """
+        closed = Path.line(*points, *points[:1])
+        if len(closed.segments) < 3:
+            raise GeometryError("a polygon needs three different points")
+        return closed
 
     @staticmethod
     def curve(a: Point, b: Point, c: Point, d: Point) -> Path:
@@ -76,13 +105,18 @@ class Path:
         start, sweep
             Angles in radians; a positive sweep runs counter-clockwise.
 
+        Raises
+        ------
+        GeometryError
+            If the radius is not above zero or the sweep is zero or more than a full turn.
+
         Examples
         --------
         >>> round(Path.arc(Point(0, 0), 100, 0, math.pi).length, 4)
         314.1593
         """
-        if radius <= 0 or sweep == 0:
-            raise GeometryError(f"an arc needs a radius and a sweep, not {radius} and {sweep}")
+        if not (0 < radius <= FARTHEST and 0 < abs(sweep) <= 2 * math.pi + 1e-9 and math.isfinite(start)):
+            raise GeometryError(f"an arc needs a radius and a sweep of at most a full turn, not {radius} and {sweep}")
         count = math.ceil(abs(sweep) / (math.pi / 8) - 1e-9)
         step = sweep / count
         handle = 4 / 3 * math.tan(step / 4) * radius
@@ -156,6 +190,8 @@ class Path:
 
     def locate(self, length: float) -> tuple[int, float]:
         """Segment index and parameter at an arc length from the start, clamped to the path."""
+        if not math.isfinite(length):
+            raise GeometryError(f"a place along a path must be a finite length, not {length}")
         reached = [0.0, *itertools.accumulate(segment.length for segment in self.segments)]
         index = min(max(bisect_right(reached, length) - 1, 0), len(self.segments) - 1)
         return index, self.segments[index].parameter_at(length - reached[index])
@@ -172,13 +208,13 @@ class Path:
 
     @property
     def start_tangent(self) -> Point:
-        """Unit tangent at the start."""
-        return self.segments[0].tangent(0.0)
+        """Unit tangent at the start, that of the first segment with a length."""
+        return next((s for s in self.segments if s.length > 0), self.segments[0]).tangent(0.0)
 
     @property
     def end_tangent(self) -> Point:
-        """Unit tangent at the end."""
-        return self.segments[-1].tangent(1.0)
+        """Unit tangent at the end, that of the last segment with a length."""
+        return next((s for s in reversed(self.segments) if s.length > 0), self.segments[-1]).tangent(1.0)
 
     def __iter__(self) -> Iterator[Segment]:
         return iter(self.segments)
@@ -204,14 +240,21 @@ class Path:
         if not JOINT < length < self.length - JOINT:
             raise GeometryError(f"{length} mm is not inside a path of {self.length:.3f} mm")
         index, t = self.locate(length)
-        before, after = list(self.segments[:index]), list(self.segments[index + 1 :])
         one, two = self.segments[index].split(t)
-        before += [one] if one.length > JOINT else []
-        after[:0] = [two] if two.length > JOINT else []
-        return Path(tuple(before)), Path(tuple(after))
+        if one.length <= JOINT:  # at a joint the segments stay whole
+            return Path(self.segments[:index]), Path(self.segments[index:])
+        if two.length <= JOINT:
+            return Path(self.segments[: index + 1]), Path(self.segments[index + 1 :])
+        return Path((*self.segments[:index], one)), Path((two, *self.segments[index + 1 :]))
 
     def between(self, start: float, end: float) -> Path:
-        """The part between two arc lengths, ``start < end``."""
+        """The part between two arc lengths, ``start < end``.
+
+        Raises
+        ------
+        GeometryError
+            If they are not in order, not on the path or closer together than a millionth of a millimetre.
+        """
         whole = self.length
         if not 0 - JOINT <= start < end <= whole + JOINT:
             raise GeometryError(f"no part of a path of {whole:.3f} mm lies between {start} and {end}")
@@ -225,8 +268,8 @@ class Path:
         The polyline's points lie on the curve. Where a polygon must contain the curve see
         :func:`firsthand.geometry.flatten_outwards`.
         """
-        if not tolerance > 0:
-            raise GeometryError(f"a tolerance must be above zero, not {tolerance}")
+        if not FINEST <= tolerance < math.inf:
+            raise GeometryError(f"a tolerance must be at least {FINEST} mm, not {tolerance}")
         points = [self.start]
         for segment in self.segments:
             points += _flat(segment, tolerance)

@@ -30,10 +30,14 @@ class Point:
     y: float
 
     def __post_init__(self) -> None:
-        if not (math.isfinite(self.x) and math.isfinite(self.y)):
-            raise GeometryError(f"a point must have finite coordinates, not ({self.x}, {self.y})")
-        object.__setattr__(self, "x", float(self.x))
-        object.__setattr__(self, "y", float(self.y))
+        try:
+            x, y = float(self.x), float(self.y)
+        except OverflowError:
+            x = y = math.inf
+        if not (math.isfinite(x) and math.isfinite(y)):
+            raise GeometryError(f"a point must have finite coordinates, not ({x}, {y})")
+        object.__setattr__(self, "x", x)
+        object.__setattr__(self, "y", y)
 
     def __add__(self, other: Point) -> Point:
         return Point(self.x + other.x, self.y + other.y)
@@ -47,6 +51,8 @@ class Point:
     __rmul__ = __mul__
 
     def __truediv__(self, divisor: float) -> Point:
+        if divisor == 0:
+            raise GeometryError("a vector cannot be divided by zero")
         return Point(self.x / divisor, self.y / divisor)
 
     def __neg__(self) -> Point:
@@ -104,12 +110,23 @@ class Point:
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """A rectangle along the axes, in millimetres."""
+    """A rectangle along the axes, in millimetres.
+
+    Raises
+    ------
+    GeometryError
+        If a side is not finite, or left is beyond right or bottom above top.
+    """
 
     left: float
     bottom: float
     right: float
     top: float
+
+    def __post_init__(self) -> None:
+        finite = all(math.isfinite(side) for side in (self.left, self.bottom, self.right, self.top))
+        if not (finite and self.left <= self.right and self.bottom <= self.top):
+            raise GeometryError(f"no box reaches from ({self.left}, {self.bottom}) to ({self.right}, {self.top})")
 
     @property
     def width(self) -> float:
@@ -177,6 +194,11 @@ class Box:
 class Affine:
     """An affine map: ``x' = a x + c y + e``, ``y' = b x + d y + f`` (the order of SVG and PDF).
 
+    Raises
+    ------
+    GeometryError
+        If a number is not finite.
+
     Examples
     --------
     >>> turn = Affine.rotation(math.pi / 2)
@@ -192,6 +214,11 @@ class Affine:
     d: float = 1.0
     e: float = 0.0
     f: float = 0.0
+
+    def __post_init__(self) -> None:
+        numbers = (self.a, self.b, self.c, self.d, self.e, self.f)
+        if not all(math.isfinite(number) for number in numbers):
+            raise GeometryError(f"an affine map must have finite numbers, not {numbers}")
 
     def __call__(self, point: Point) -> Point:
         """Map a point."""
@@ -235,6 +262,8 @@ class Affine:
     @staticmethod
     def rotation(angle: float, about: Point | None = None) -> Affine:
         """Turn counter-clockwise by radians about a point (the origin)."""
+        if not math.isfinite(angle):
+            raise GeometryError(f"no turn by {angle}")
         cos, sin = round(math.cos(angle), 15), round(math.sin(angle), 15)
         turn = Affine(cos, sin, -sin, cos)
         if about is None:

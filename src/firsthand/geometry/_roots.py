@@ -26,7 +26,7 @@ def bernstein_product(f: Sequence[float], g: Sequence[float]) -> list[float]:
 
 
 def bernstein_roots(coefficients: Sequence[float]) -> list[float]:
-    """All roots in [0, 1] of a polynomial in Bernstein form, ascending; a multiple root may come more than once.
+    """All roots in [0, 1] of a polynomial in Bernstein form, ascending.
 
     Descartes' rule of signs isolates the roots, bisection on the halves polishes them. A polynomial that is zero
     everywhere has no roots here.
@@ -40,7 +40,11 @@ def bernstein_roots(coefficients: Sequence[float]) -> list[float]:
     scale = max((abs(c) for c in coefficients), default=0.0)
     if scale > 0:
         _search([float(c) for c in coefficients], 0.0, 1.0, scale * 1e-15, found)
-    return sorted(found)
+    kept: list[float] = []
+    for root in sorted(found):
+        if not kept or root - kept[-1] > 1e-12:
+            kept.append(root)
+    return kept
 
 
 def _search(c: list[float], lo: float, hi: float, zero: float, found: list[float]) -> None:

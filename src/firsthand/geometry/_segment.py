@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 from firsthand.errors import GeometryError
 from firsthand.geometry._point import Affine, Box, Point
+from firsthand.geometry._roots import bernstein_roots
 
 __all__ = ["Cubic", "Line", "Segment"]
 
@@ -55,7 +57,8 @@ class Line:
         return self.length * t
 
     def parameter_at(self, length: float) -> float:
-        """Parameter at an arc length from the start."""
+        """Parameter at an arc length from the start, clamped to the segment."""
+        _finite(length)
         whole = self.length
         return min(1.0, max(0.0, length / whole)) if whole else 0.0
 
@@ -117,7 +120,8 @@ class Cubic:
         return (self.c - 2 * self.b + self.a) * (6 * (1 - t)) + (self.d - 2 * self.c + self.b) * (6 * t)
 
     def tangent(self, t: float) -> Point:
-        """Unit tangent at ``t``; where a handle is folded into its end the limit is taken.
+        """Unit tangent at ``t``; where the curve stands still (a folded handle, a cusp) the direction in which it leaves,
+        at the end the one in which it arrives.
 
         Raises
         ------
@@ -127,9 +131,10 @@ class Cubic:
         slope = self.derivative(t)
         if slope.norm > 1e-9:
             return slope.unit()
-        for chord in ((self.c - self.a, self.d - self.a), (self.d - self.b, self.d - self.a))[t > 0.5]:
-            if chord.norm > 1e-9:
-                return chord.unit()
+        second = self.second_derivative(t) * (1.0 if t < 1 else -1.0)
+        for direction in (second, self.d - self.a):
+            if direction.norm > 1e-9:
+                return direction.unit()
         raise GeometryError("a curve that is a single point has no direction")
 
     def curvature(self, t: float) -> float:
@@ -151,24 +156,28 @@ class Cubic:
         mid, half = (lo + hi) / 2, (hi - lo) / 2
         return half * sum(w * (self._speed(mid - half * x) + self._speed(mid + half * x)) for x, w in _GAUSS)
 
-    def _length_between(self, lo: float, hi: float, depth: int = 0) -> float:
+    def length_between(self, lo: float, hi: float, depth: int = 0) -> float:
+        """Arc length between two parameters, mm (Gauss-Legendre quadrature, halved until it settles)."""
         mid = (lo + hi) / 2
         whole, left, right = self._gauss(lo, hi), self._gauss(lo, mid), self._gauss(mid, hi)
         if abs(left + right - whole) <= 1e-10 * (1 + whole) or depth >= 12:
             return left + right
-        return self._length_between(lo, mid, depth + 1) + self._length_between(mid, hi, depth + 1)
+        return self.length_between(lo, mid, depth + 1) + self.length_between(mid, hi, depth + 1)
 
     @property
     def length(self) -> float:
         """Arc length, mm."""
-        return self._length_between(0.0, 1.0)
+        return _whole_length(self)
 
     def length_to(self, t: float) -> float:
         """Arc length from the start to the parameter ``t``, mm."""
-        return self._length_between(0.0, t) if t > 0 else 0.0
+        if t <= 0:
+            return 0.0
+        return _whole_length(self) if t == 1 else self.length_between(0.0, t)
 
     def parameter_at(self, length: float) -> float:
-        """Parameter at an arc length from the start (Newton's method, guarded by bisection)."""
+        """Parameter at an arc length from the start (Newton's method, guarded by bisection), clamped to the segment."""
+        _finite(length)
         whole = self.length
         if length <= 0 or whole == 0:
             return 0.0
@@ -202,19 +211,9 @@ class Cubic:
 
     def extremes(self) -> list[float]:
         """Parameters inside (0, 1) where the curve turns back in x or in y."""
-        found = []
-        for a, b, c, d in (
-            (self.a.x, self.b.x, self.c.x, self.d.x),
-            (self.a.y, self.b.y, self.c.y, self.d.y),
-        ):
-            qa, qb, qc = d - 3 * c + 3 * b - a, 2 * (c - 2 * b + a), b - a
-            if abs(qa) < 1e-12:
-                roots = [-qc / qb] if abs(qb) > 1e-12 else []
-            else:
-                root = qb * qb - 4 * qa * qc
-                roots = [(-qb + s * math.sqrt(root)) / (2 * qa) for s in (1, -1)] if root >= 0 else []
-            found += [t for t in roots if 0 < t < 1]
-        return found
+        handles = (self.b - self.a, self.c - self.b, self.d - self.c)
+        roots = [*bernstein_roots([h.x for h in handles]), *bernstein_roots([h.y for h in handles])]
+        return [t for t in roots if 0 < t < 1]
 
     @property
     def bounds(self) -> Box:
@@ -230,3 +229,14 @@ class Cubic:
 
 Segment = Line | Cubic
 """A piece of a path."""
+
+
+@lru_cache(maxsize=65536)
+def _whole_length(curve: Cubic) -> float:
+    """Walking a path asks for the same lengths again and again; curves are immutable, so the answer keeps."""
+    return curve.length_between(0.0, 1.0)
+
+
+def _finite(length: float) -> None:
+    if not math.isfinite(length):
+        raise GeometryError(f"a place along a path must be a finite length, not {length}")

@@ -10,6 +10,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Protocol
 
+from firsthand.errors import GeometryError
 from firsthand.geometry._path import Path
 from firsthand.geometry._point import Affine, Box, Point
 from firsthand.geometry._segment import Line
@@ -123,37 +124,69 @@ class Recorder:
 
     def pop(self) -> None:
         """Record the end of a group."""
+        if not self._depth:
+            raise GeometryError("a drawing leaves a group that it never entered")
         self._depth -= 1
 
     def _say(self, line: str) -> None:
         self._lines.append("  " * self._depth + line)
 
     def _number(self, value: float) -> str:
-        return f"{round(value, self._digits) + 0.0:g}"
+        number = f"{round(value, self._digits) + 0.0:.{self._digits}f}"
+        return number.rstrip("0").rstrip(".") if "." in number else number
 
     def _point(self, point: Point) -> str:
         return f"{self._number(point.x)} {self._number(point.y)}"
 
 
 class BoundsSink:
-    """A sink that only keeps the box around the paths drawn (words have no size here)."""
+    """A sink that only keeps the box around the paths drawn; what a clip hides is left out, words have no size here.
+
+    Examples
+    --------
+    >>> sink = BoundsSink()
+    >>> sink.push(Affine.translation(100, 0), clip=Box(0, 0, 5, 5))
+    >>> sink.path(Path.line(Point(1, 1), Point(50, 1)), LineKind.FOLD)
+    >>> sink.pop()
+    >>> sink.box
+    Box(left=101.0, bottom=1.0, right=105.0, top=1.0)
+    """
 
     def __init__(self) -> None:
         self.box: Box | None = None
-        self._maps = [Affine()]
+        self._groups: list[tuple[Affine, Box | None]] = []
 
     def path(self, path: Path, kind: LineKind) -> None:
         """Take a path into account."""
-        bounds = path.transformed(self._maps[-1]).bounds
-        self.box = bounds if self.box is None else self.box.union(bounds)
+        seen: Path | Box = path
+        for by, clip in reversed(self._groups):
+            if clip is not None:
+                shown = _common(seen if isinstance(seen, Box) else seen.bounds, clip)
+                if shown is None:
+                    return
+                seen = shown
+            seen = Box.around(by(corner) for corner in seen.corners) if isinstance(seen, Box) else seen.transformed(by)
+        box = seen if isinstance(seen, Box) else seen.bounds
+        self.box = box if self.box is None else self.box.union(box)
 
     def words(self, text: str, at: Point, kind: WordKind, *, anchor: Anchor = Anchor.START, angle: float = 0.0) -> None:
         """Words are left out of the bounds."""
 
     def push(self, by: Affine, *, name: str = "", clip: Box | None = None) -> None:
         """Enter a group."""
-        self._maps.append(self._maps[-1] @ by)
+        self._groups.append((by, clip))
 
     def pop(self) -> None:
         """Leave a group."""
-        self._maps.pop()
+        if not self._groups:
+            raise GeometryError("a drawing leaves a group that it never entered")
+        self._groups.pop()
+
+
+def _common(one: Box, two: Box) -> Box | None:
+    """The box that two have in common."""
+    if not one.touches(two):
+        return None
+    return Box(
+        max(one.left, two.left), max(one.bottom, two.bottom), min(one.right, two.right), min(one.top, two.top),
+    )  # fmt: skip
