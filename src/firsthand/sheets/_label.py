@@ -61,7 +61,9 @@ def _allowance(piece: Piece, units: Unit) -> tuple[str, ...]:
     counted = Counter(edge.allowance for edge in piece.drawn_shape.edges if edge.id != piece.fold)
     if not counted:
         return ()
-    usual = max(counted, key=lambda amount: (counted[amount], amount))
+    usual, many = counted.most_common(1)[0]
+    if many * 2 <= counted.total():
+        return ("seam allowances as marked are included",)
     words = f"seam allowance {length(usual, units)} is included" if usual else "no seam allowance"
     return (words if len(counted) == 1 else f"{words}, elsewhere as marked",)
 

@@ -7,10 +7,9 @@ from dataclasses import dataclass
 
 from firsthand import pattern
 from firsthand.geometry import Line, Path, Point, Segment
-from firsthand.geometry.drawing import Anchor, LineKind, Sink, WordKind
+from firsthand.geometry.drawing import LineKind, Sink
 from firsthand.pattern import Dart, Edge, Garment, InnerLineKind, Notch, NotchKind, Piece, Pleat, PleatKind, Shape
-from firsthand.sheets._edge_words import edge_words
-from firsthand.sheets._lettering import width
+from firsthand.sheets._piece_words import BRACKET, level_ends, write_on_piece
 from firsthand.sheets._placing import Walls
 from firsthand.sheets.sinks.measure import MeasureSink
 from firsthand.sheets.sinks.tape import Tape
@@ -21,7 +20,7 @@ __all__ = ["Lines", "draw_piece", "lines_of"]
 INNER = {
     InnerLineKind.PLACEMENT: LineKind.PLACEMENT,
     InnerLineKind.BUTTONHOLE: LineKind.PLACEMENT,
-    InnerLineKind.EYELET: LineKind.PLACEMENT,
+    InnerLineKind.EYELET: LineKind.FRAME,
     InnerLineKind.FOLD: LineKind.FOLD,
     InnerLineKind.STITCHING: LineKind.STITCHING,
     InnerLineKind.CUT_OUT: LineKind.CUTTING,
@@ -32,8 +31,6 @@ TICK = 6.0
 """Length of a notch on an edge without allowance, mm."""
 PLEAT_RUN = 60.0
 """How far the fold lines of a pleat are drawn into the piece, mm."""
-BRACKET = 12.0
-"""How far the fold bracket stands inside the fold, mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,18 +94,14 @@ def draw_piece(sink: Sink, garment: Garment, piece: Piece, units: Unit) -> None:
     units
         For the allowances written along its edges.
     """
-    bare = Tape()
-    _draw_lines(bare, garment, piece)
+    bare, measure = Tape(), MeasureSink()
+    _draw_lines(bare, piece)
     bare.play(sink)
-    measure = MeasureSink()
     bare.play(measure)
-    walls = Walls([line for _, line in measure.lines] + [(*word, word[0]) for _, word in measure.lettering])
-    for edge in piece.drawn_shape.edges:
-        if edge.id != piece.fold:
-            edge_words(sink, walls, edge, units)
+    write_on_piece(sink, garment, piece, Walls(line for _, line in measure.lines), units)
 
 
-def _draw_lines(sink: Sink, garment: Garment, piece: Piece) -> None:
+def _draw_lines(sink: Sink, piece: Piece) -> None:
     shape, lines = piece.drawn_shape, lines_of(piece)
     for path in _bought(piece, shape):
         sink.path(path, LineKind.BOUGHT)
@@ -127,7 +120,8 @@ def _draw_lines(sink: Sink, garment: Garment, piece: Piece) -> None:
         _draw_pleat(sink, shape.edge(pleat.edge), pleat)
     for notch in shape.notches:
         _draw_notch(sink, shape.edge(notch.edge), notch)
-    _draw_levels(sink, garment, shape)
+    for level in shape.levels:
+        sink.path(Path((Line(*level_ends(shape, level)),)), LineKind.LEVEL)
     _draw_grain(sink, *shape.grain)
 
 
@@ -146,18 +140,6 @@ def _draw_fold(sink: Sink, fold: Path, edge: Path) -> None:
     sink.path(Path.line(a + inwards * ARROW, a + inwards * BRACKET, b + inwards * BRACKET, b + inwards * ARROW), LineKind.GRAIN)
     for tip in (a, b):
         _arrow_head(sink, tip + inwards * 0.6, -inwards, LineKind.GRAIN)
-    _along_line(sink, "on the fold of the cloth, do not cut", a + inwards * BRACKET, b + inwards * BRACKET, WordKind.SMALL)
-
-
-def _along_line(sink: Sink, text: str, a: Point, b: Point, kind: WordKind, *, share: float = 0.5) -> None:
-    """Letter beside a line, readable from below or from the right, if the line is long enough."""
-    if width(text, kind) > a.distance(b) * 0.95:
-        return
-    way = (b - a).unit()
-    way = way if (way.x, way.y) > (-1e-6, 0) else -way
-    if abs(way.x) < 1e-6:
-        way = Point(0, 1)
-    sink.words(text, a.towards(b, share) + way.left * 1.2, kind, anchor=Anchor.MIDDLE, angle=way.angle)
 
 
 def _arrow_head(sink: Sink, tip: Point, way: Point, kind: LineKind, size: float = ARROW) -> None:
@@ -170,9 +152,6 @@ def _draw_grain(sink: Sink, low: Point, high: Point) -> None:
     sink.path(Path.line(low, high - way * ARROW * 1.4), LineKind.GRAIN)
     _arrow_head(sink, high, way, LineKind.GRAIN, ARROW * 1.4)
     sink.path(Path.line(low + way.left * 2, low - way.left * 2), LineKind.GRAIN)
-    left = way.left if (way.y, way.x) > (0, 0) else -way.left
-    angle = way.angle if way.y >= 0 or abs(way.x) > abs(way.y) else (-way).angle
-    sink.words("grain, this way up", high - way * (ARROW * 1.4 + 1) + left * 1.2, WordKind.TINY, anchor=Anchor.END, angle=angle)
 
 
 def _draw_notch(sink: Sink, edge: Edge, notch: Notch) -> None:
@@ -218,11 +197,4 @@ def _draw_inner(sink: Sink, path: Path, kind: InnerLineKind) -> None:
     if kind is InnerLineKind.EYELET and path.is_closed:
         middle = path.bounds.centre
         for arm in (Point(1.5, 0), Point(0, 1.5)):
-            sink.path(Path.line(middle - arm, middle + arm), LineKind.NOTCH)
-
-
-def _draw_levels(sink: Sink, garment: Garment, shape: Shape) -> None:
-    names = {level.id: level.name for level in garment.levels}
-    for line in shape.levels:
-        sink.path(Path((Line(line.a, line.b),)), LineKind.LEVEL)
-        _along_line(sink, names.get(line.level, line.level), line.a, line.b, WordKind.SMALL, share=0.2)
+            sink.path(Path.line(middle - arm, middle + arm), LineKind.FRAME)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from typing import Any
 
 from firsthand.geometry import Point
 
@@ -87,13 +88,19 @@ class Walls:
     """
 
     def __init__(self, lines: Iterable[Sequence[Point]]) -> None:
-        import shapely
+        self._lines = [line for line in lines if len(line) > 1]
+        self._tree: Any = None
 
-        self._tree = shapely.STRtree([shapely.LineString([(p.x, p.y) for p in line]) for line in lines if len(line) > 1])
+    def add(self, corners: Sequence[Point]) -> None:
+        """Take a polygon among the lines: a word that was placed."""
+        self._lines.append((*corners, corners[0]))
+        self._tree = None
 
     def free(self, corners: Sequence[Point], air: float) -> bool:
         """Whether a polygon keeps its distance from all lines."""
         import shapely
 
+        if self._tree is None:
+            self._tree = shapely.STRtree([shapely.LineString([(p.x, p.y) for p in line]) for line in self._lines])
         polygon = shapely.Polygon([(p.x, p.y) for p in corners])
         return len(self._tree.query(polygon, predicate="dwithin", distance=air)) == 0

@@ -12,7 +12,7 @@ from firsthand.units import MM_PER_YARD, Unit, format_length
 
 __all__ = [
     "SEVERITY", "all_findings", "cloth_length", "cut_words", "day", "hindrances", "length", "minutes_words", "of_what",
-    "piece_title", "worst_first",
+    "piece_title", "plain", "worst_first",
 ]  # fmt: skip
 
 SEVERITY: Mapping[Severity, str] = {
@@ -40,6 +40,17 @@ def cloth_length(millimetres: float, units: Unit) -> str:
     if units in (Unit.INCH, Unit.YARD):
         return f"{format_length(millimetres, Unit.INCH)} ({millimetres / MM_PER_YARD:.2f} yd)"
     return format_length(millimetres, Unit.M, digits=2)
+
+
+def plain(name: str) -> str:
+    """An id as words.
+
+    Examples
+    --------
+    >>> plain("front-end-outer")
+    'front end outer'
+    """
+    return name.replace("-", " ").replace("_", " ")
 
 
 def piece_title(piece: Piece) -> str:

@@ -11,7 +11,7 @@ from firsthand.pattern import Cut, Garment, How, InnerLineKind, NotchKind, PartS
 from firsthand.sheets._flow import TICK, Column, Flow
 from firsthand.sheets._paper import Paper, paper
 from firsthand.sheets._piece import lines_of
-from firsthand.sheets._words import all_findings, cut_words, hindrances, length, of_what, piece_title
+from firsthand.sheets._words import all_findings, cut_words, hindrances, length, of_what, piece_title, plain
 from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
 from firsthand.units import Unit
 
@@ -127,13 +127,16 @@ def _marks(shape: Shape, garment: Garment, units: Unit) -> Iterator[tuple[str, s
         kinds = [notch.kind for notch in shape.notches if notch.edge == edge.id]
         double = kinds.count(NotchKind.DOUBLE)
         if kinds:
-            yield _count(len(kinds), "notch", "notches") + (f", {double} of them double" if double else ""), edge.id
+            yield _count(len(kinds), "notch", "notches") + (f", {double} of them double" if double else ""), plain(edge.id)
     for dart in shape.darts:
-        yield dart.id if "dart" in dart.id else f"dart {dart.id}", f"{dart.edge}, {length(dart.width, units)} wide"
+        yield (
+            plain(dart.id if "dart" in dart.id else f"dart {dart.id}"),
+            f"{plain(dart.edge)}, {length(dart.width, units)} wide",
+        )
     for pleat in shape.pleats:
         way = "towards the end" if pleat.towards_end else "towards the start"
         laid = f", laid {way} of the edge" if pleat.kind is PleatKind.KNIFE else ""
-        yield f"{pleat.kind.value} pleat {pleat.id}", f"{pleat.edge}, {length(pleat.depth, units)} deep{laid}"
+        yield f"{pleat.kind.value} pleat {plain(pleat.id)}", f"{plain(pleat.edge)}, {length(pleat.depth, units)} deep{laid}"
     for kind, many in Counter(line.kind for line in shape.lines).items():
         yield _count(many, _INNER[kind], _MANY.get(kind, f"{_INNER[kind]}s")), _named(shape, kind)
     names = {level.id: level.name for level in garment.levels}
@@ -142,7 +145,7 @@ def _marks(shape: Shape, garment: Garment, units: Unit) -> Iterator[tuple[str, s
 
 
 def _named(shape: Shape, kind: InnerLineKind) -> str:
-    return ", ".join(line.id for line in shape.lines if line.kind is kind)
+    return ", ".join(plain(line.id) for line in shape.lines if line.kind is kind)
 
 
 def _count(many: int, one: str, more: str) -> str:
