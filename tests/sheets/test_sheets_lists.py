@@ -50,7 +50,7 @@ def test_what_waits_is_said_on_the_cutting_list(results: Results) -> None:
 
 def test_marking_list_counts_marks(results: Results) -> None:
     text = words(made(results, Scope.GARMENT, "marking-list"))
-    assert "2 notches, 1 of them double armhole" in text
+    assert "1 notch and 1 double notch armhole" in text
     assert "waist dart hem, 2.4 cm wide" in text
     assert "4 buttonholes" in text
     assert "knife pleat two wrist, 1.2 cm deep, laid towards the start" in text

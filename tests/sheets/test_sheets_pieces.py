@@ -199,6 +199,17 @@ def test_all_blocked_still_gives_a_page_that_says_so(results: Results) -> None:
     assert words(file).count("copy at 97 %") == 5
 
 
+def test_a_piece_that_cannot_be_drawn_does_not_stop_the_others(results: Results, fit: FitResult) -> None:
+    broken = replace(fit.garment.pieces["back"], fold="no such edge")
+    huge = replace(oblong("Sail", 9000, 200), id="sail")
+    garment = fit.garment.with_piece(broken).with_piece(huge)
+    made = make_sheets(replace(results, fits={"jerkin": replace(fit, garment=garment)}), Scope.GARMENT)
+    text = words(next(file for file in made if file.kind == "pieces"))
+    assert "2 Back: there is no edge called 'no such edge'" in " ".join(text.split())
+    assert "9 Sail: it is too large to print" in " ".join(text.split())
+    assert "cut a pair: shell" in text
+
+
 def test_very_long_names_stay_on_the_page(results: Results) -> None:
     name = "Shoulder cape overlay with pocketflapextensionsthatnobodywouldeverwritewithoutabreak " * 3
     long = replace(results, costume=name, wearer=name)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
+from firsthand.errors import FirsthandError
 from firsthand.fit.model import FitResult
 from firsthand.geometry.drawing import WordKind
 from firsthand.pattern import Cut, Garment, How, InnerLineKind, NotchKind, PartState, Piece, PleatKind, Shape
@@ -91,7 +92,10 @@ def _size(piece: Piece, cut: Cut, units: Unit) -> str:
     rough = piece.rough.get(piece.size or "")
     if piece.shape is None:
         return _by(rough.length, rough.width, units) if rough else "not known"
-    box = lines_of(piece).cutting.bounds
+    try:
+        box = lines_of(piece).cutting.bounds
+    except FirsthandError:
+        return "not known"  # the checks say what is wrong with its outline
     return _by(box.height, box.width, units) + (" (half)" if cut.how is How.FOLD else "")
 
 
@@ -124,10 +128,10 @@ def _marking(results: Results, garment: Garment) -> SheetFile:
 
 def _marks(shape: Shape, garment: Garment, units: Unit) -> Iterator[tuple[str, str]]:
     for edge in shape.edges:
-        kinds = [notch.kind for notch in shape.notches if notch.edge == edge.id]
-        double = kinds.count(NotchKind.DOUBLE)
+        kinds = Counter(notch.kind for notch in shape.notches if notch.edge == edge.id)
+        counted = ((NotchKind.SINGLE, "notch"), (NotchKind.DOUBLE, "double notch"))
         if kinds:
-            yield _count(len(kinds), "notch", "notches") + (f", {double} of them double" if double else ""), plain(edge.id)
+            yield " and ".join(_count(kinds[kind], name, f"{name}es") for kind, name in counted if kinds[kind]), plain(edge.id)
     for dart in shape.darts:
         yield (
             plain(dart.id if "dart" in dart.id else f"dart {dart.id}"),
@@ -136,7 +140,8 @@ def _marks(shape: Shape, garment: Garment, units: Unit) -> Iterator[tuple[str, s
     for pleat in shape.pleats:
         way = "towards the end" if pleat.towards_end else "towards the start"
         laid = f", laid {way} of the edge" if pleat.kind is PleatKind.KNIFE else ""
-        yield f"{pleat.kind.value} pleat {plain(pleat.id)}", f"{plain(pleat.edge)}, {length(pleat.depth, units)} deep{laid}"
+        name = plain(pleat.id if "pleat" in pleat.id else f"pleat {pleat.id}")
+        yield f"{pleat.kind.value} {name}", f"{plain(pleat.edge)}, {length(pleat.depth, units)} deep{laid}"
     for kind, many in Counter(line.kind for line in shape.lines).items():
         yield _count(many, _INNER[kind], _MANY.get(kind, f"{_INNER[kind]}s")), _named(shape, kind)
     names = {level.id: level.name for level in garment.levels}

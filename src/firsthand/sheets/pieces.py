@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from firsthand.errors import FirsthandError
 from firsthand.fit.model import FitResult
 from firsthand.geometry import Affine, Box, Path, Point
 from firsthand.geometry.drawing import Anchor, Sink, WordKind
@@ -30,6 +31,8 @@ GAP = 8.0
 """Between pieces on the drawing, mm."""
 WIDEST = 12
 """Columns of pages tried at most."""
+LARGEST = 5000.0
+"""A piece longer or wider than this is not printed, mm."""
 _TURN = math.pi / 2
 
 
@@ -54,11 +57,14 @@ def _garment(results: Results, fit: FitResult) -> tuple[SheetFile, ...]:
     garment = fit.garment
     drawn, left_out = [], []
     for piece in garment.pieces.values():
-        reason = _reason(results, fit, piece)
+        try:
+            reason = _reason(results, fit, piece)
+            if not reason:
+                drawn.append(_drawn(results, garment, piece))
+        except FirsthandError as error:
+            reason = str(error)
         if reason:
             left_out.append(f"{piece_title(piece)}: {reason}")
-        else:
-            drawn.append(_drawn(results, garment, piece))
     if not drawn and not left_out:
         return ()
     return tuple(_file(results, garment, drawn, left_out, paper(name)) for name in results.settings.papers)
@@ -69,7 +75,10 @@ def _reason(results: Results, fit: FitResult, piece: Piece) -> str:
     found = hindrances(all_findings(results.findings, fit.findings), "print", fit.garment.id, piece.id)
     if found:
         return found[0].message
-    return "it is only a card, without an outline" if piece.is_card else ""
+    if piece.is_card:
+        return "it is only a card, without an outline"
+    box = lines_of(piece).cutting.bounds
+    return "it is too large to print on pages" if max(box.width, box.height) > LARGEST else ""
 
 
 def _drawn(results: Results, garment: Garment, piece: Piece) -> Drawn:

@@ -34,7 +34,8 @@ class PdfDocument:
 
     def __init__(self, title: str, *, subject: str = "", language: str = "en-GB") -> None:
         self._buffer = io.BytesIO()
-        self._canvas = Canvas(self._buffer, invariant=1, pageCompression=1, lang=language)
+        self._canvas = Canvas(self._buffer, invariant=1, pageCompression=1, lang=language, initialFontName=font_of(False))
+        self._canvas.setAuthor("")
         self._canvas.setTitle(title)
         self._canvas.setSubject(subject)
         self._canvas.setCreator("firsthand")
