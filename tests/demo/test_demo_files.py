@@ -11,6 +11,7 @@ import pytest
 
 from firsthand.demo import COSTUME, demo_files, demo_patterns, write_demo
 from firsthand.errors import BadInput
+from firsthand.pattern import cutting_line, make_garment
 from firsthand.workroom import history, load_workroom
 
 
@@ -71,6 +72,17 @@ def test_the_shelf_is_short_of_buttons_only(room: Path) -> None:
     short = {key for key, item in on_shelf.items() if item.count < needed[key][0] or item.length < needed[key][1]}
     assert short == {("button", "11 mm")}
     assert workroom.fabrics["melton"].thickness > 3 * workroom.patterns["jerkin"].expects_thickness
+
+
+def test_the_velour_cannot_do_for_hose_and_hood(room: Path) -> None:
+    workroom = load_workroom(room)
+    velour, hood = workroom.fabrics["velour"], workroom.patterns["hood"].pieces
+    made = make_garment(workroom.patterns["hose"], "M", id="hose")
+    legs = [cutting_line(made.piece(name).drawn_shape) for name in ("front", "back")]
+    # The grain runs down the leg: however well they are laid, the longest leg sets the least length.
+    assert velour.on_hand * (1 - velour.shrink_along) < max(leg.bounds.height for leg in legs)
+    area = 2 * sum(leg.area for leg in legs) + 2 * hood["side"].rough["M"].length * hood["side"].rough["M"].width
+    assert area < velour.usable_width * velour.on_hand  # a bit short, not hopeless
 
 
 def test_the_wearer_is_measured_but_for_the_upper_arm(room: Path) -> None:
