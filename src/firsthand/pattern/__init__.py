@@ -9,6 +9,7 @@ from firsthand.pattern._parts import find_part, opened, part_shape
 from firsthand.pattern._refs import parse_edge_ref
 from firsthand.pattern._sewn import sewn_at, sewn_length, take_up
 from firsthand.pattern._walk import NotchGap, SeamWalk, walk_seam
+from firsthand.pattern.checks import CHECKS, Check, check_garment
 from firsthand.pattern.garment import make_garment, parts_of_piece
 from firsthand.pattern.model import (
     Closure,
@@ -47,9 +48,10 @@ from firsthand.pattern.model import (
 )
 
 __all__ = [
-    "Assembly", "Closure", "ClosureKind", "Component", "Condition", "Corner", "CornerShape", "Cut", "Dart", "Edge", "EdgeRef",
-    "Fate", "FateKind", "Garment", "Girth", "Haberdashery", "Hand", "How", "InnerLine", "InnerLineKind", "Level", "LevelLine",
-    "Notch", "NotchGap", "NotchKind", "Opening", "Part", "PartState", "Pattern", "Piece", "Pleat", "PleatKind", "PrintedScale",
-    "Rough", "Seam", "SeamKind", "SeamWalk", "Shape", "Term", "assemble", "cutting_line", "edge_fate", "find_part", "girth",
-    "level_width", "make_garment", "opened", "part_shape", "parts_of_piece", "sewn_at", "sewn_length", "take_up", "walk_seam",
+    "CHECKS", "Assembly", "Check", "Closure", "ClosureKind", "Component", "Condition", "Corner", "CornerShape", "Cut", "Dart",
+    "Edge", "EdgeRef", "Fate", "FateKind", "Garment", "Girth", "Haberdashery", "Hand", "How", "InnerLine", "InnerLineKind",
+    "Level", "LevelLine", "Notch", "NotchGap", "NotchKind", "Opening", "Part", "PartState", "Pattern", "Piece", "Pleat",
+    "PleatKind", "PrintedScale", "Rough", "Seam", "SeamKind", "SeamWalk", "Shape", "Term", "assemble", "check_garment",
+    "cutting_line", "edge_fate", "find_part", "girth", "level_width", "make_garment", "opened", "parse_edge_ref", "part_shape",
+    "parts_of_piece", "sewn_at", "sewn_length", "take_up", "walk_seam",
 ]  # fmt: skip

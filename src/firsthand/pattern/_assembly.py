@@ -118,7 +118,7 @@ def _chain(layout: Layout, refs: Sequence[EdgeRef], sense: int, used: Counter[tu
 
 
 def _stretches(a: _Chain, b: _Chain) -> list[tuple[int, int]]:
-    """Which edge of either side each stretch lies on, when both are cut wherever an edge ends; ends that nearly meet do meet."""
+    """Which edge of either side each stretch lies on, both being cut wherever an edge ends; ends that nearly meet do."""
     snap = SNAP / max(a.length, b.length)
     last_a, last_b = len(a.ends) - 1, len(b.ends) - 1
     i = j = 0

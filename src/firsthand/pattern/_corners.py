@@ -135,8 +135,15 @@ def _turned_back(bend: Bend, joint: Joint | None) -> Joint | None:
 
 
 def _hem_begins(bend: Bend, shape: CornerShape) -> bool:
-    before, after = (edge.fate is not None and edge.fate.kind in TURNED for edge in (bend.before, bend.after))
-    return after if before != after else shape is CornerShape.MIRRORED
+    before, after = _turning(bend.before), _turning(bend.after)
+    return after > before if after != before else shape is CornerShape.MIRRORED
+
+
+def _turning(edge: Edge) -> int:
+    """How surely an edge's allowance is turned up along it: one with a finished depth is, a faced one without may be."""
+    if edge.fate is None or edge.fate.kind not in TURNED:
+        return 0
+    return 2 if edge.fate.depth > 0 or edge.fate.kind is not FateKind.FACING else 1
 
 
 # the shapes ------------------------------------------------------------------------------------------------------

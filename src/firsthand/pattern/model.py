@@ -113,8 +113,8 @@ class CornerShape(StrEnum):
     """The same with the edges exchanged: the allowance of the edge that begins here is the one cut off square."""
     MIRRORED = "mirrored"
     """Beyond the stitching line of the hem, the cutting line of the other edge is its own mirror image in that line, so
-    that the hem lies flat when it is turned up. The hem is the edge of the two whose fate is a hem, casing or facing; if
-    both are or neither is, it is the edge that begins here."""
+    that the hem lies flat when it is turned up. The hem is the edge of the two whose fate is a hem, a casing or a facing
+    (one with a finished depth before one without); if both are or neither is, it is the edge that begins here."""
     MIRRORED_LAST = "mirrored last"
     """As mirrored, but if both edges or neither are hems, the mirror is the edge that ends here."""
     BLUNTED = "blunted"

@@ -1,0 +1,59 @@
+"""Words that several checks share."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+from firsthand.pattern.model import EdgeRef, Garment, Hand, Piece, Seam
+
+__all__ = ["edge_words", "listed", "piece_names", "single_seams", "stem"]
+
+HANDS = (" right", " left")
+
+
+def listed(words: Iterable[str]) -> str:
+    """Words one after the other, the last behind an "and"."""
+    *first, last = dict.fromkeys(words)
+    return f"{', '.join(first)} and {last}" if first else last
+
+
+def edge_words(garment: Garment, refs: Iterable[EdgeRef]) -> str:
+    """Edges for people, the two halves or hands of one edge named once."""
+    return listed(f"{ref.edge} of {_name(garment, ref.piece)}" for ref in refs)
+
+
+def piece_names(garment: Garment, refs: Iterable[EdgeRef]) -> str:
+    """The pieces that edges belong to, for people."""
+    return listed(_name(garment, ref.piece) for ref in refs)
+
+
+def _name(garment: Garment, piece: str) -> str:
+    found: Piece | None = garment.pieces.get(piece)
+    return found.name.lower() if found is not None else piece
+
+
+def stem(name: str) -> str:
+    """The id of a seam or closure without its hand."""
+    return next((name.removesuffix(hand) for hand in HANDS if name.endswith(hand)), name)
+
+
+def _other_hand(seam: Seam) -> Seam:
+    a, b = (tuple(replace(ref, hand=ref.hand.other) for ref in refs) for refs in (seam.a, seam.b))
+    return replace(seam, id="", a=a, b=b, after=())
+
+
+def single_seams(garment: Garment) -> Iterator[tuple[str, Seam]]:
+    """Each seam with the name for people; of two that are each other's mirror image only one, named without its hand."""
+    seen: set[tuple[object, ...]] = set()
+    images = {_key(_other_hand(seam)) for seam in garment.seams}
+    for seam in garment.seams:
+        if _key(_other_hand(seam)) in seen:
+            continue
+        seen.add(_key(seam))
+        sided = any(ref.hand is not Hand.CENTRE for ref in (*seam.a, *seam.b))
+        yield stem(seam.id) if sided and _key(seam) in images else seam.id, seam
+
+
+def _key(seam: Seam) -> tuple[object, ...]:
+    return (seam.a, seam.b, seam.easing, seam.ratio, seam.tolerance, seam.reverse_b)
