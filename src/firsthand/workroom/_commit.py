@@ -153,6 +153,7 @@ def _make_root(root: Path, disk: Disk) -> None:
     missing = [part for part in (root, *root.parents) if not part.exists()]
     for part in reversed(missing):
         disk.make_folder(part)
+        disk.sync_folder(part.parent)
 
 
 def _now() -> str:

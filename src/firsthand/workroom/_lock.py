@@ -17,12 +17,15 @@ from firsthand.errors import Conflict
 __all__ = ["LOCK", "held"]
 
 LOCK = ".lock"
+WAIT = 5.0
+"""Seconds to wait for somebody else."""
+
 FORGOTTEN = 600.0
 """Seconds after which the mark of another device, come here by synchronising, is taken for forgotten."""
 
 
 @contextlib.contextmanager
-def held(root: Path, *, wait: float = 5.0) -> Iterator[None]:
+def held(root: Path, *, wait: float | None = None) -> Iterator[None]:
     """Hold the workroom while something is saved.
 
     The system lets go of the lock when its process ends, however it ends; what a dead process wrote into the file is then
@@ -33,7 +36,7 @@ def held(root: Path, *, wait: float = 5.0) -> Iterator[None]:
     root
         The workroom.
     wait
-        Seconds to wait for somebody else.
+        Seconds to wait for somebody else; :data:`WAIT` if not said.
 
     Raises
     ------
@@ -44,7 +47,7 @@ def held(root: Path, *, wait: float = 5.0) -> Iterator[None]:
     """
     handle = os.open(root / LOCK, os.O_RDWR | os.O_CREAT, 0o644)
     try:
-        _take(handle, root, wait)
+        _take(handle, root, WAIT if wait is None else wait)
         try:
             _refuse_other_device(_mark(handle))
             _write(handle, json.dumps({"pid": os.getpid(), "device": socket.gethostname(), "since": time.time()}))

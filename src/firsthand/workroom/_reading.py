@@ -6,6 +6,7 @@ import copy
 import json
 import re
 import tomllib
+import typing
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
@@ -257,16 +258,27 @@ def unknown_keys(file: str, table: Table) -> list[Finding]:
     ]
 
 
+@cache
+def _tables_in(model: type[BaseModel]) -> tuple[str, ...]:
+    """The fields of a table that hold tables of ours."""
+    return tuple(name for name, info in model.model_fields.items() if _holds_table(info.annotation))
+
+
+def _holds_table(annotation: Any) -> bool:
+    if isinstance(annotation, type) and not typing.get_args(annotation):
+        return issubclass(annotation, Table)
+    return any(_holds_table(inner) for inner in typing.get_args(annotation))
+
+
 def _unknown(value: Any, loc: tuple[int | str, ...]) -> Iterator[tuple[str, str]]:
     if isinstance(value, Table):
-        known = known_keys(type(value))
         for key in value.model_extra or ():
-            yield place_of((*loc, key)), nearest_name(key, known)
-        for name in type(value).model_fields:
+            yield place_of((*loc, key)), nearest_name(key, known_keys(type(value)))
+        for name in _tables_in(type(value)):
             yield from _unknown(getattr(value, name), (*loc, name))
-    elif isinstance(value, tuple) and value and isinstance(value[0], Table):
+    elif isinstance(value, tuple):
         for number, item in enumerate(value):
             yield from _unknown(item, (*loc, number))
-    elif isinstance(value, dict) and value and isinstance(next(iter(value.values())), Table):
+    elif isinstance(value, dict):
         for key, item in value.items():
             yield from _unknown(item, (*loc, key))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterator, Sequence
 
 from firsthand.errors import GeometryError
@@ -152,8 +153,7 @@ class _Reader:
         except GeometryError as error:
             self.problem("edges", str(error), "one closed outline", "Correct the points.")
             return
-        points = path.flattened(FLAT)
-        if _crosses(points[:-1]) and (crossings := self_crossings(path)):
+        if _crosses(_flat(path)) and (crossings := self_crossings(path)):
             self._crossing(crossings[0].point, edges)
         elif path.area < 0:
             remedy = "Turn the order of the edges round, and each edge."
@@ -185,11 +185,33 @@ def _within(path: Path, at: float) -> bool:
     return at <= path.length + GAP
 
 
+XY = tuple[float, float]
+
+
+def _flat(path: Path) -> list[XY]:
+    """The corners of a polygon within :data:`FLAT` of a closed path; plain numbers, since every outline read passes here."""
+    points: list[XY] = []
+    for segment in path.segments:
+        if isinstance(segment, Line):
+            points.append((segment.b.x, segment.b.y))
+            continue
+        (ax, ay), (bx, by), (cx, cy), (dx, dy) = ((p.x, p.y) for p in (segment.a, segment.b, segment.c, segment.d))
+        bend = max(math.hypot(ax - 2 * bx + cx, ay - 2 * by + cy), math.hypot(bx - 2 * cx + dx, by - 2 * cy + dy))
+        count = max(1, math.ceil(math.sqrt(0.75 * bend / FLAT)))  # Wang's formula
+        for k in range(1, count):
+            t = k / count
+            s = 1.0 - t
+            i, j, m, n = s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t
+            points.append((i * ax + j * bx + m * cx + n * dx, i * ay + j * by + m * cy + n * dy))
+        points.append((dx, dy))
+    return points
+
+
 Stretch = tuple[float, float, float, float, int, float, float, float, float]
 """Left, right, low and high of a side, its number and its ends."""
 
 
-def _crosses(points: Sequence[Point]) -> bool:
+def _crosses(points: Sequence[XY]) -> bool:
     """Whether a closed polygon crosses or touches itself: a sweep over its sides from left to right."""
     active: list[Stretch] = []
     count = len(points)
@@ -204,11 +226,11 @@ def _crosses(points: Sequence[Point]) -> bool:
     return False
 
 
-def _sides(points: Sequence[Point]) -> Iterator[Stretch]:
-    for number, (a, b) in enumerate(zip(points, [*points[1:], points[0]], strict=True)):
-        low, high = (a.y, b.y) if a.y <= b.y else (b.y, a.y)
-        left, right = (a.x, b.x) if a.x <= b.x else (b.x, a.x)
-        yield left, right, low, high, number, a.x, a.y, b.x, b.y
+def _sides(points: Sequence[XY]) -> Iterator[Stretch]:
+    for number, ((ax, ay), (bx, by)) in enumerate(zip(points, [*points[1:], points[0]], strict=True)):
+        low, high = (ay, by) if ay <= by else (by, ay)
+        left, right = (ax, bx) if ax <= bx else (bx, ax)
+        yield left, right, low, high, number, ax, ay, bx, by
 
 
 def _meet(one: Stretch, two: Stretch) -> bool:

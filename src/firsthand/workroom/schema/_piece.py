@@ -21,6 +21,7 @@ __all__ = [
 FURTHEST = 100_000.0
 """A coordinate beyond a hundred metres is a slip, mm."""
 
+_NUMBERS = (int, float)
 _POINT = {"type": "array", "items": {"type": "number"}, "minItems": 2, "maxItems": 2}
 Steps = tuple[tuple[Point, ...], ...]
 """The segments of a path without their starts: one point for a line, three for a curve."""
@@ -31,9 +32,11 @@ def _factor(info: ValidationInfo) -> float:
 
 
 def _point_of(value: Any, factor: float) -> Point:
-    if not isinstance(value, list) or len(value) != 2 or any(type(v) not in (int, float) for v in value):
+    if not isinstance(value, list) or len(value) != 2:
         raise ValueError("[x, y] with two numbers")
     x, y = value
+    if type(x) not in _NUMBERS or type(y) not in _NUMBERS:  # true is a number to Python, not to us
+        raise ValueError("[x, y] with two numbers")
     most = FURTHEST / factor
     if not (-most <= x <= most and -most <= y <= most):  # NaN fails this, and whole numbers too long for a float
         raise ValueError("two finite numbers within a hundred metres")
