@@ -1,7 +1,8 @@
 """The warden's shirt: loose, with a drawstring neck and full sleeves pleated into buttoned cuffs.
 
 The cap of the sleeve is solved so that it is as long as the armhole and a little ease; the pleats at the wrist so that
-what they leave is as long as the cuff.
+what they leave is as long as the cuff. The neck's cord is cut at the centre back and joined there by a snap, so that it comes
+apart when it is pulled: a cord that goes round a neck must never be one closed loop.
 
 Deliberate: the double notch at the back of the sleeve cap sits 10 mm too low, in every size.
 """
