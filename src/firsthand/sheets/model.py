@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import ClassVar
 
 from firsthand.buy.model import BuyList
 from firsthand.fabric import Fabric
@@ -73,6 +74,8 @@ class SheetFile:
     test_square
         True side of the test square on it, mm; 0 if it has none.
     """
+
+    __pydantic_config__: ClassVar[Mapping[str, str]] = {"ser_json_bytes": "base64", "val_json_bytes": "base64"}
 
     name: str
     kind: str

@@ -15,7 +15,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any, Generic, TypeVar
 
-from pydantic import ConfigDict, TypeAdapter
+from pydantic import TypeAdapter
 
 from firsthand.errors import Conflict
 from firsthand.workroom._canonical import digest
@@ -79,7 +79,7 @@ class Stage(Generic[T]):
 
 @cache
 def _adapter(gives: Any) -> TypeAdapter[Any]:
-    return TypeAdapter(gives, config=ConfigDict(ser_json_bytes="base64", val_json_bytes="base64", ser_json_inf_nan="constants"))
+    return TypeAdapter(gives)
 
 
 class Kept(Generic[T]):
