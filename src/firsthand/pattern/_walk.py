@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from firsthand.errors import GeometryError, NotThere
 from firsthand.pattern._parts import PartEdge, part_shape, resolve
 from firsthand.pattern._sense import chain_senses
 from firsthand.pattern._sewn import sewn_at, sewn_length
-from firsthand.pattern.model import EdgeRef, Garment, Notch, Seam
+from firsthand.pattern.model import EdgeRef, Garment, Seam
 
 __all__ = ["NotchGap", "SeamWalk", "walk_seam"]
+
+JOINT_REACH = 10.0
+"""A notch this near to a joint of edges on the other side, mm, is taken to mean that joint (a shoulder notch on a collar)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,11 +26,13 @@ class NotchGap:
     Parameters
     ----------
     a, b
-        The notches, as ``"piece.notch"``; empty where the other side has none to match.
+        The notches, as ``"piece.notch"``, or the joint of two edges that a notch means, as ``"piece.edge | piece.edge"``;
+        empty where the other side has nothing to match.
     at_a, at_b
         Their sewn positions from the start of the seam, mm; ``at_b`` as it lies on the longer side of a gathered seam.
     gap
-        How far they miss each other beyond what is eased in, mm; positive if ``a``'s comes too late.
+        How far they miss each other beyond what is eased in, mm; positive if ``a``'s comes too late. Not a number, as is the
+        position, where one has no partner.
     """
 
     a: str
@@ -68,8 +73,8 @@ def walk_seam(garment: Garment, seam: Seam) -> SeamWalk:
     """Compare the two sides of a seam.
 
     The lengths are sewn lengths: darts and pleats closed. Notches are matched in order; if one side has more, each of the
-    fewer takes the nearest that keeps the order. What is eased in may lie anywhere along the seam, so a pair misses only
-    by what easing cannot explain.
+    fewer takes the nearest that keeps the order, and one that is left may mean the joint of two edges. What is eased in may
+    lie anywhere along the seam, so a pair misses only by what easing cannot explain.
 
     Parameters
     ----------
@@ -106,14 +111,11 @@ def walk_seam(garment: Garment, seam: Seam) -> SeamWalk:
     if not seam.a or not seam.b:
         raise GeometryError(f"seam {seam.id!r} has only one side")
     senses = chain_senses(garment, seam)
-    (a_length, a_marks), (b_length, b_marks) = (
-        _along(garment, refs, sense) for refs, sense in zip((seam.a, seam.b), senses, strict=True)
-    )
-    expected = seam.ratio * b_length + seam.easing
-    difference = a_length - expected
-    scaled = [(name, at * seam.ratio) for name, at in b_marks]
-    gaps = _matched(a_marks, scaled, min(0.0, seam.easing), max(0.0, seam.easing))
-    return SeamWalk(seam, a_length, b_length, expected, difference, abs(difference) <= seam.tolerance + 1e-9, gaps)
+    a, b = (_along(garment, refs, sense) for refs, sense in zip((seam.a, seam.b), senses, strict=True))
+    expected = seam.ratio * b.length + seam.easing
+    difference = a.length - expected
+    gaps = _matched(a, b.scaled(seam.ratio), seam.easing)
+    return SeamWalk(seam, a.length, b.length, expected, difference, abs(difference) <= seam.tolerance + 1e-9, gaps)
 
 
 def located(garment: Garment, ref: EdgeRef) -> PartEdge:
@@ -130,37 +132,71 @@ def located(garment: Garment, ref: EdgeRef) -> PartEdge:
     return found
 
 
-def _along(garment: Garment, refs: Iterable[EdgeRef], sense: int) -> tuple[float, list[tuple[str, float]]]:
-    """Length of a chain and the sewn positions of its notches, walked with the part's outline or against it."""
-    total, marks = 0.0, []
-    for ref in refs:
+Mark = tuple[str, float]
+"""A name and a sewn position from the start of the seam, mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Side:
+    """One side of a seam: its length, its notches, and where one edge ends and the next begins."""
+
+    length: float
+    notches: tuple[Mark, ...]
+    joints: tuple[Mark, ...]
+
+    def scaled(self, by: float) -> _Side:
+        """The side stretched, so that positions compare with those of a gathered side."""
+        notches, joints = (tuple((name, at * by) for name, at in marks) for marks in (self.notches, self.joints))
+        return _Side(self.length * by, notches, joints)
+
+
+def _along(garment: Garment, refs: Sequence[EdgeRef], sense: int) -> _Side:
+    """A chain walked with the outline of its parts or against it."""
+    total, marks, joints = 0.0, [], []
+    for index, ref in enumerate(refs):
         found = located(garment, ref)
         shape = part_shape(garment, found.part)
         length = sewn_length(shape, found.edge)
-        notches = sorted(_marks(shape.notches, found.edge), key=lambda n: n.at * sense)
-        for notch in notches:
+        on_edge = sorted((n for n in shape.notches if n.edge == found.edge), key=lambda n: n.at * sense)
+        for notch in on_edge:
             at = sewn_at(shape, found.edge, notch.at)
             marks.append((f"{ref.piece}.{notch.id}", total + (at if sense > 0 else length - at)))
         total += length
-    return total, marks
+        if index + 1 < len(refs):
+            joints.append((f"{ref.piece}.{ref.edge} | {refs[index + 1].piece}.{refs[index + 1].edge}", total))
+    return _Side(total, tuple(marks), tuple(joints))
 
 
-def _marks(notches: Iterable[Notch], edge: str) -> list[Notch]:
-    return [notch for notch in notches if notch.edge == edge]
-
-
-def _matched(a: list[tuple[str, float]], b: list[tuple[str, float]], least: float, most: float) -> tuple[NotchGap, ...]:
-    """Pair notches in order; with unequal numbers so that the gaps are least in sum."""
-    if len(a) == len(b):
-        pairs = list(zip(range(len(a)), range(len(b)), strict=True))
-    elif len(a) < len(b):
-        pairs = list(enumerate(_nearest_in_order([at for _, at in a], [at for _, at in b])))
+def _matched(a: _Side, b: _Side, easing: float) -> tuple[NotchGap, ...]:
+    """Pair notches in order; with unequal numbers so that the gaps are least in sum, and the rest with joints of edges."""
+    places_a, places_b = [at for _, at in a.notches], [at for _, at in b.notches]
+    if len(places_a) <= len(places_b):
+        pairs = list(enumerate(_nearest_in_order(places_a, places_b)))
     else:
-        pairs = [(i, j) for j, i in enumerate(_nearest_in_order([at for _, at in b], [at for _, at in a]))]
-    gaps = [NotchGap(a[i][0], b[j][0], a[i][1], b[j][1], _beyond(a[i][1] - b[j][1], least, most)) for i, j in pairs]
-    gaps += [NotchGap(name, "", at, math.nan, math.nan) for i, (name, at) in enumerate(a) if i not in {i for i, _ in pairs}]
-    gaps += [NotchGap("", name, math.nan, at, math.nan) for j, (name, at) in enumerate(b) if j not in {j for _, j in pairs}]
+        pairs = [(i, j) for j, i in enumerate(_nearest_in_order(places_b, places_a))]
+    gaps = [_gap(a.notches[i], b.notches[j], easing) for i, j in pairs]
+    left_a = [mark for i, mark in enumerate(a.notches) if i not in {i for i, _ in pairs}]
+    left_b = [mark for j, mark in enumerate(b.notches) if j not in {j for _, j in pairs}]
+    gaps += [_at_joint(mark, b.joints, easing) or NotchGap(mark[0], "", mark[1], math.nan, math.nan) for mark in left_a]
+    gaps += [
+        _turned(_at_joint(mark, a.joints, -easing)) or NotchGap("", mark[0], math.nan, mark[1], math.nan) for mark in left_b
+    ]
     return tuple(sorted(gaps, key=lambda gap: gap.at_a if gap.a else gap.at_b))
+
+
+def _gap(one: Mark, two: Mark, easing: float) -> NotchGap:
+    return NotchGap(one[0], two[0], one[1], two[1], _beyond(one[1] - two[1], min(0.0, easing), max(0.0, easing)))
+
+
+def _at_joint(mark: Mark, joints: tuple[Mark, ...], easing: float) -> NotchGap | None:
+    """A notch that has no partner may mean the place where two edges of the other side are joined."""
+    gaps = [_gap(mark, joint, easing) for joint in joints]
+    best = min(gaps, key=lambda gap: abs(gap.gap), default=None)
+    return best if best is not None and abs(best.gap) <= JOINT_REACH else None
+
+
+def _turned(gap: NotchGap | None) -> NotchGap | None:
+    return gap and NotchGap(gap.b, gap.a, gap.at_b, gap.at_a, -gap.gap)
 
 
 def _beyond(value: float, least: float, most: float) -> float:
@@ -174,4 +210,4 @@ def _nearest_in_order(few: list[float], many: list[float]) -> tuple[int, ...]:
     for k, at in enumerate(few):
         costs = [(cost + abs(at - many[k + shift]), (*chosen, k + shift)) for shift, (cost, chosen) in enumerate(best)]
         best = list(itertools.accumulate(costs, min))
-    return best[-1][1] if best else ()
+    return best[-1][1]

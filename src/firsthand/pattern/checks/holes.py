@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from firsthand.findings import Block, Finding, Severity, kind
 from firsthand.pattern._assembly import Assembly, assemble
 from firsthand.pattern._closed import closure_seams
+from firsthand.pattern._fate import sewn_refs
 from firsthand.pattern.checks._registry import CHECKS
 from firsthand.pattern.checks._words import edge_words, listed
 from firsthand.pattern.model import EdgeRef, Garment, Pattern
@@ -53,9 +54,9 @@ class _Hole:
 
 
 def _declared(garment: Garment) -> list[_Hole]:
-    """Openings, and closures whose edges no opening names."""
+    """Openings, and closures whose edges no opening names and no seam (a faced edge is sewn, and closed all the same)."""
     holes = [_Hole(opening.id, frozenset(opening.edges)) for opening in garment.openings if opening.edges]
-    named = {ref for hole in holes for ref in hole.edges}
+    named = {ref for hole in holes for ref in hole.edges} | sewn_refs(garment)
     holes += [_Hole(c.id, frozenset(c.edges)) for c in garment.closures if c.edges and not set(c.edges) & named]
     return holes
 

@@ -43,8 +43,8 @@ SCALE = kind(
 CARD = kind(
     "piece-card",
     Severity.NOTE,
-    "A piece is only a card, without an outline: it is laid and bought by its rough size, but its seams are not walked, nothing "
-    "is drawn of it, and it adds nothing to a girth.",
+    "A piece is only a card, without an outline: it is laid and bought by its rough size, but its seams are not walked, "
+    "nothing is drawn of it, and it adds nothing to a girth.",
 )
 CARD_SIZE = kind(
     "card-size",
@@ -80,9 +80,10 @@ def conditions(garment: Garment, pattern: Pattern) -> Iterator[Finding]:
                           remedy="Draft it anew from the pieces next to it, or find another copy.",
                           blocks=[Block("print", piece.id), Block("cut", piece.id)])  # fmt: skip
         elif piece.condition is Condition.TORN:
-            yield TORN(f"{piece.name} is torn: part of its outline is a guess", where=where,
+            guess = "it has no outline until it is mended" if piece.is_card else "part of its outline is a guess"
+            yield TORN(f"{piece.name} is torn: {guess}", where=where,
                        remedy="Mend it and true it against the pieces it is sewn to, then call it whole.",
-                       blocks=[Block("cut", piece.id)])  # fmt: skip
+                       blocks=[Block(act, piece.id) for act in (("print", "cut") if piece.is_card else ("cut",))])  # fmt: skip
 
 
 @CHECKS.register("size")
@@ -144,14 +145,15 @@ def _set_right(piece: Piece, factor: float) -> bool:
 def cards(garment: Garment, pattern: Pattern) -> Iterator[Finding]:
     """Pieces that are only cards."""
     for piece in garment.pieces.values():
-        if not piece.is_card or piece.condition is Condition.MISSING:
+        if not piece.is_card:
             continue
         where, rough = (garment.id, piece.id), piece.rough.get(garment.size)
-        yield CARD(
-            f"{piece.name} is only a card: it is laid and bought by its rough size, its seams are not checked",
-            where=where,
-            remedy="Take its outline in before cutting it.",
-        )
+        if piece.condition is Condition.WHOLE:
+            yield CARD(
+                f"{piece.name} is only a card: it is laid and bought by its rough size, its seams are not checked",
+                where=where,
+                remedy="Take its outline in before cutting it.",
+            )
         if rough is None or not (0 < rough.length < 1e5 and 0 < rough.width < 1e5):
             yield CARD_SIZE(f"{piece.name} has no outline and no rough size for {garment.size}", where=where,
                             remedy="Write down its length and width, allowances included.",

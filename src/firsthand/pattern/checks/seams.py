@@ -183,7 +183,7 @@ def _working(garment: Garment, walk: SeamWalk) -> tuple[str, ...]:
         lines.append(
             f"expected: {seam.ratio:g} × {format_length(walk.b_length, digits=2)} + {format_length(seam.easing)} eased in"
         )
-    lines += [f"{gap.a} and {gap.b} miss by {format_length(abs(gap.gap))}" for gap in walk.notch_gaps if gap.a and gap.b]
+    lines += [f"{gap.a} and {gap.b} miss by {format_length(abs(gap.gap))}" for gap in walk.notch_gaps if abs(gap.gap) > 0.5]
     return (*lines, f"allowed: {format_length(seam.tolerance)}")
 
 
