@@ -39,7 +39,9 @@ def fabric_lines(
         if fabric is not None:
             line = _line(fabric, users, lays.get(name))
             lines.append(line)
-            findings += _notice(fabric, line)
+            laid = lays.get(name)
+            told = laid is not None and any(finding.code == "fabric-short" for finding in laid.findings)
+            findings += _notice(fabric, line, short_told=told)
     return tuple(lines), tuple(findings)
 
 
@@ -110,7 +112,7 @@ def _why(fabric: Fabric, laid: float, share: float, needed: float, to_buy: float
         yield f"up to the shop's step of {format_length(fabric.step)}: {_m(to_buy)}"
 
 
-def _notice(fabric: Fabric, line: BuyLine) -> Iterable[Finding]:
+def _notice(fabric: Fabric, line: BuyLine, *, short_told: bool) -> Iterable[Finding]:
     if not line.known:
         yield fabric_length_unknown(
             f"{fabric.name}: amount unknown, it could not be laid",
@@ -120,7 +122,7 @@ def _notice(fabric: Fabric, line: BuyLine) -> Iterable[Finding]:
             why=line.why,
         )
         return
-    if line.on_hand and line.to_buy:
+    if line.on_hand and line.to_buy and not short_told:
         yield fabric_short(
             f"{fabric.name}: {_m(line.needed)} needed, {_m(line.on_hand)} on the shelf, {_m(line.needed - line.on_hand)} short",
             where=(fabric.id,),

@@ -41,13 +41,13 @@ def thread_lines(steps: Iterable[Step], shelf: Shelf) -> Iterator[BuyLine]:
 def _spools(colour: str, lengths: dict[str, float], garments: tuple[str, ...], shelf: Shelf) -> BuyLine:
     total = sum(thread_for(length, RATIOS[stitch].total) for stitch, length in lengths.items())
     there = shelf.take_length("thread", "", colour, total, each=SPOOL)
-    to_buy = math.ceil(max(0.0, total - there) / SPOOL - 1e-9)
+    needed, to_buy = math.ceil(total / SPOOL), math.ceil(max(0.0, total - there) / SPOOL - 1e-9)
     return BuyLine(
         sort="thread",
         what=f"thread, {colour}, spool of {_m(SPOOL)}",
         unit="count",
-        needed=math.ceil(total / SPOOL),
-        on_hand=math.floor(there / SPOOL),
+        needed=needed,
+        on_hand=needed - to_buy,
         to_buy=to_buy,
         garments=garments,
         priced=False,

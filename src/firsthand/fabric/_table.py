@@ -182,10 +182,10 @@ PINS = {
 }
 
 FOOT = {
-    "sticky": Words("roller or PTFE foot", COMMON),
-    "pile": Words("walking foot", COMMON),
-    "thick": Words("walking foot", COMMON),
-    "plain": Words("standard foot", COMMON),
+    "sticky": Words("roller or PTFE", COMMON),
+    "pile": Words("walking", COMMON),
+    "thick": Words("walking", COMMON),
+    "plain": Words("standard", COMMON),
 }
 
 PRESSING = {

@@ -130,7 +130,7 @@ class Advice:
     pins
         Pins, clips or weights.
     foot
-        Presser foot.
+        Presser foot: ``standard``, ``walking``...
     preshrink
         How it is washed or steamed before cutting.
     drying

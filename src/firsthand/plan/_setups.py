@@ -68,7 +68,7 @@ def _machine(now: SetUp, want: SetUp, machines: Machines) -> tuple[float, list[s
     cost, words = 0.0, []
     if want.foot and want.foot != now.foot:
         cost += machines.change_foot
-        words.append(want.foot)
+        words.append(f"{want.foot} foot")
     if want.needle and want.needle != now.needle:
         cost += machines.change_needle
         words.append(f"needle {want.needle}")

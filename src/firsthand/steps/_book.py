@@ -12,10 +12,8 @@ from firsthand.steps._work import Work
 
 __all__ = ["SEWN", "Book", "Tie"]
 
-SEWN = frozenset(
-    {"staystitch", "dart", "press dart", "pleat", "press pleats", "quarter", "gather", "seam", "neaten", "press", "turn"}
-)
-"""Acts on parts that must be fused, marked and mounted before."""
+SEWN = frozenset({"shape", "seams", "lining", "edges", "closures"})
+"""Stages in which a part is worked on that must be marked, fused and mounted before."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
 from firsthand.fabric import Structure
-from firsthand.pattern import Closure, ClosureKind, EdgeRef, FateKind, Part
+from firsthand.pattern import Closure, ClosureKind, EdgeRef, FateKind, Hand, Part
 from firsthand.steps._sew import is_bagged
 from firsthand.steps._times import minutes
 from firsthand.steps._view import INNER, View
@@ -17,11 +17,12 @@ from firsthand.units import Unit, format_length
 
 __all__ = ["finishing"]
 
-BIAS = 0.35
-"""A hem that lies further than this off both grains, radians (20 degrees), is on the bias (common practice)."""
+BIAS = 0.2
+"""A hem that lies further than this off both grains, radians (11 degrees), drops where it hangs (common practice)."""
 
-HANGING = 0.25
-"""Where so large a share of a woven hem is on the bias, the garment hangs before it is hemmed (common practice)."""
+HANGING, ROUND = 0.25, 1500.0
+"""Where so large a share of a woven hem drops, and it is so long, mm, the garment hangs before it is hemmed
+(common practice): a skirt does, a shirt tail need not."""
 
 DAY = 1440.0
 SAMPLES = 24
@@ -53,7 +54,7 @@ FASTENINGS = {
     ClosureKind.CLASP: Fastening(Place.HAND, "Sew on the clasp", "Doubled thread, through the interfacing, halves level."),
     ClosureKind.HOOKS: Fastening(Place.HAND, "Sew on hooks and eyes", "Round the loops, not through to the face."),
     ClosureKind.SNAPS: Fastening(Place.HAND, "Sew on the snaps", "Ball half first, chalk it, press it to mark the other."),
-    ClosureKind.ZIP: Fastening(Place.MACHINE, "Put in the zip", "Baste, stitch both sides from the bottom up.", "zip foot"),
+    ClosureKind.ZIP: Fastening(Place.MACHINE, "Put in the zip", "Baste, stitch both sides from the bottom up.", "zip"),
     ClosureKind.TAPE: Fastening(Place.MACHINE, "Sew on hook-and-loop", "Soft half towards the body, all round the edge."),
     ClosureKind.ELASTIC: Fastening(
         Place.HAND, "Thread the elastic", "Try it on the body first, then overlap the ends and join.",
@@ -66,6 +67,9 @@ def finishing(view: View) -> Iterator[Work]:
     """Edges, closures and the last works."""
     for fate, edges in _groups(view):
         yield from _edge(view, fate, edges)
+    for edges in _inner_edges(view):
+        parts = view.parts_of(edges)
+        yield _felling(view, edges, parts, str(edges[0]), f"{edges[0].edge} of {', '.join(map(label, parts))}")
     for closure in view.garment.closures:
         yield from _closure(view, closure)
     yield from _last(view)
@@ -164,6 +168,21 @@ def _how(view: View, fate: FateKind, edges: tuple[EdgeRef, ...]) -> str:
     return f"{HOW[fate]}{f', {deep} deep' if depth else ''}."
 
 
+def _inner_edges(view: View) -> Iterable[tuple[EdgeRef, ...]]:
+    """Edges of the inner side of collars, cuffs and bands that lie over the seam by which the outer side is joined on."""
+    turned = [seam for seam in view.seams if view.is_turned(seam) and not view.joins_lining(seam)]
+    made = view.parts_of(ref for seam in turned for ref in (*seam.a, *seam.b))
+    found: dict[tuple[str, Hand], dict[EdgeRef, None]] = {}
+    for seam in view.seams:
+        for ref in (*seam.a, *seam.b) if seam not in turned else ():
+            part = view.part(ref)
+            for other in made if part in made else ():
+                twin = replace(ref, role=other.role, copy=other.copy)
+                if view.part(twin) == other != part and twin not in view.seamed:
+                    found.setdefault((ref.piece, other.hand), {})[twin] = None
+    return (tuple(edges) for edges in found.values())
+
+
 def _is_folded_band(view: View, parts: tuple[Part, ...]) -> bool:
     """Whether parts are cuffs, collars or bands that are turned and whose inner edge is felled over a seam."""
     turned = [seam for seam in view.seams if view.is_turned(seam) and not view.joins_lining(seam)]
@@ -216,7 +235,7 @@ _VERBS = {
 def _hangs(view: View, edges: tuple[EdgeRef, ...]) -> bool:
     """Source: NMSU Guide C-314 (hang for 24 hours before marking, the more so on bias)."""
     woven = (ref for ref in edges if view.fabrics[ref.role].structure is Structure.WOVEN)
-    return any(_bias_share(view, ref) > HANGING for ref in woven)
+    return view.length(edges) > ROUND and any(_bias_share(view, ref) > HANGING for ref in woven)
 
 
 def _bias_share(view: View, ref: EdgeRef) -> float:
@@ -284,7 +303,7 @@ def _buttons(view: View, closure: Closure) -> Iterator[Work]:
         edges=closure.edges,
         minutes=minutes("buttonholes", count=count),
         chain=f"closure {closure.id}",
-        setup=sewing(view, parts, stitch="buttonhole", length=0.4, foot="buttonhole foot"),
+        setup=sewing(view, parts, stitch="buttonhole", length=0.4, foot="buttonhole"),
         length=count * HOLE,
         instruction="One on a scrap with the same layers first. Cut them open from both ends, a pin across each bar.",
         caution="Cut away from the hand that holds the cloth.",

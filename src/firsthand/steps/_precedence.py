@@ -9,13 +9,13 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable, Iterable, Iterator
 
-from firsthand.pattern import EdgeRef, Seam
 from firsthand.registry import Registry
 from firsthand.steps._book import SEWN, Book, Tie
-from firsthand.steps._view import INNER, View
+from firsthand.steps._meet import crossings, ends_at
+from firsthand.steps._view import INNER
 from firsthand.steps.model import Place
 
-__all__ = ["RULES", "ends_at"]
+__all__ = ["RULES"]
 
 Rule = Callable[[Book], Iterable[Tie]]
 RULES: Registry[Rule] = Registry("rule of precedence")
@@ -73,12 +73,13 @@ def marked_first(book: Book) -> Iterator[Tie]:
 def fused_first(book: Book) -> Iterator[Tie]:
     """No part is sewn before its interfacing or mounting is on it; mounting follows fusing."""
     for garment in book.views:
+        later = [work for work in book.all_of(garment) if work.step.stage in SEWN]
         for backing in book.acts(garment, "fuse", "mount"):
-            yield from (Tie(backing.id, work.id) for work in book.touching(garment, backing.parts, SEWN))
-            if all(part.role in INNER for part in backing.parts):  # a stay: nobody said what it is laid behind
-                follow = [work for act in SEWN for work in book.acts(garment, act)]
+            behind = {part for part in backing.parts if part.role not in INNER}
+            yield from (Tie(backing.id, work.id) for work in later if not behind.isdisjoint(work.parts))
+            if not behind:  # a stay: nobody said what it is laid behind
                 yield from (Tie(mark.id, backing.id, must=False) for mark in book.acts(garment, "mark"))
-                yield from (Tie(backing.id, work.id, must=False) for work in follow)
+                yield from (Tie(backing.id, work.id, must=False) for work in later)
         for fuse in book.acts(garment, "fuse"):
             yield from (Tie(fuse.id, mount.id) for mount in book.touching(garment, fuse.parts, ["mount"]))
 
@@ -114,7 +115,7 @@ def crossed_first(book: Book) -> Iterator[Tie]:
     """A seam that ends on another is sewn and pressed before that one runs across its end."""
     for garment, view in book.views.items():
         for across in view.seams:
-            for crossed in _crossed(view, across, closed=False):
+            for crossed in crossings(view, across).inside:
                 yield Tie(book.last(garment, crossed).id, book.first(garment, across).id)
 
 
@@ -123,7 +124,7 @@ def flat_first(book: Book) -> Iterator[Tie]:
     """A seam that closes a ring comes after the seam at which its ends meet, unless that one runs across it."""
     for garment, view in book.views.items():
         for ring in view.seams:
-            for closing in _crossed(view, ring, closed=True):
+            for closing in crossings(view, ring).closing:
                 yield Tie(book.last(garment, closing).id, book.first(garment, ring).id, must=False)
 
 
@@ -223,26 +224,3 @@ def finished_last(book: Book) -> Iterator[Tie]:
     for garment in book.views:
         for last in book.acts(garment, "by hand"):
             yield from (Tie(work.id, last.id) for work in book.all_of(garment) if work.chain != last.chain)
-
-
-# geometry ---------------------------------------------------------------------------------------------------
-
-
-def ends_at(view: View, one: EdgeRef, two: EdgeRef, seam: Seam) -> bool:
-    """Whether a seam ends where two edges of another meet: it joins an edge beside the one to an edge beside the other."""
-    a, b = set(seam.a), set(seam.b)
-    for here in view.beside(one):
-        for there in view.beside(two):
-            if here != there and ((here in a and there in b) or (here in b and there in a)):
-                return True
-    return False
-
-
-def _crossed(view: View, across: Seam, *, closed: bool) -> Iterator[Seam]:
-    """The seams that a seam runs across: inside its chains, or (``closed``) where the ends of a chain meet."""
-    meetings: list[tuple[EdgeRef, EdgeRef]] = []
-    for chain in (across.a, across.b):
-        meetings += [(chain[-1], chain[0])] if closed else itertools.pairwise(chain)
-    for seam in view.seams:
-        if seam is not across and any(ends_at(view, one, two, seam) for one, two in meetings):
-            yield seam
