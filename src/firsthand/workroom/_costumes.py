@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 import difflib
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
@@ -13,7 +13,7 @@ from typing import Any, TypeVar
 from pydantic import TypeAdapter, ValidationError
 
 from firsthand.alter import ALTERATIONS
-from firsthand.body import Body, Measurement
+from firsthand.body import MEASUREMENTS, Body, Measurement, Sort
 from firsthand.draft import DRAFTS
 from firsthand.errors import FirsthandError
 from firsthand.fabric import Fabric, ShelfItem
@@ -21,8 +21,8 @@ from firsthand.pattern import Pattern
 from firsthand.plan import Session
 from firsthand.registry import Registry
 from firsthand.units import Unit, parse_angle, parse_length
-from firsthand.workroom._reading import Gathered, Raw
-from firsthand.workroom._words import listed, problems_of, shown
+from firsthand.workroom._reading import Gathered, Raw, unknown_key
+from firsthand.workroom._words import listed, nearest_name, problems_of, shown
 from firsthand.workroom.model import Costume, GarmentBrief
 from firsthand.workroom.schema import CostumeFile, FabricsFile, GarmentTable, HaberdasheryFile, SessionTable, Table, WearerFile
 
@@ -83,7 +83,7 @@ def _girth(value: Any, unit: Unit) -> float:
     return length
 
 
-_READERS = {"body_mass": _kilograms, "shoulder_slope": _slope}
+_READERS = {Sort.MASS: _kilograms, Sort.ANGLE: _slope, Sort.GIRTH: _girth, Sort.LENGTH: _girth}
 
 
 def body_of(name: str, raw: Raw[WearerFile], gathered: Gathered) -> Body | None:
@@ -110,13 +110,16 @@ def body_of(name: str, raw: Raw[WearerFile], gathered: Gathered) -> Body | None:
 def _measurement(file: str, key: str, typed: Any, unit: Unit, gathered: Gathered) -> Measurement | None:
     readings = typed if isinstance(typed, list) else [typed]
     place = f"measurements.{key}"
+    sort = MEASUREMENTS[key].sort if key in MEASUREMENTS else Sort.LENGTH
+    if key not in MEASUREMENTS:
+        gathered.findings.append(unknown_key(file, place, nearest_name(key, MEASUREMENTS)))
     if not 1 <= len(readings) <= 2:
         gathered.problem(file, place, shown(typed), "one reading or two", "Write one number, or a list of two.")
         return None
     values = []
     for reading in readings:
         try:
-            values.append(_READERS.get(key, _girth)(reading, unit))
+            values.append(_READERS[sort](reading, unit))
         except ValueError as error:
             said, _, how = str(error).partition(": ")
             gathered.problem(file, place, shown(reading), how or said, "Write it like that.")
@@ -234,7 +237,7 @@ class _Brief:
         seen: set[str] = set()
         for number, table in enumerate(tables, 1):
             place = f"{what}[{number}]"
-            entry = self._entry(place, table, registry)
+            entry = self._entry(place, _with_id(table, what, tables[:number]), registry)
             if entry is None:
                 continue
             name = str(getattr(entry, "id", ""))
@@ -272,6 +275,14 @@ class _Brief:
         close = difflib.get_close_matches(key, known, 1)
         remedy = f"Did you mean {close[0]}?" if close else "Take the key out."
         self._problem(place, repr(key), f"a key of {kind}: {listed(known)}", remedy)
+
+
+def _with_id(table: dict[str, Any], what: str, so_far: Sequence[dict[str, Any]]) -> dict[str, Any]:
+    """An alteration without an id is named after its kind and its place among its like; a drafted piece must have a name."""
+    if what != "alteration" or table.get("id"):
+        return table
+    kind = table.get("kind")
+    return {**table, "id": f"{kind} {sum(other.get('kind') == kind for other in so_far)}"}
 
 
 @cache

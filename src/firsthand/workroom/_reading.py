@@ -21,7 +21,7 @@ from firsthand.workroom._words import nearest_name, place_of, problems_of
 from firsthand.workroom.migrations import lifted, schema_problem
 from firsthand.workroom.schema import FILES, Document, Table
 
-__all__ = ["LARGEST", "UNKNOWN_KEY", "Gathered", "Raw", "known_keys", "parsed", "unknown_keys"]
+__all__ = ["LARGEST", "UNKNOWN_KEY", "Gathered", "Raw", "known_keys", "parsed", "unknown_key", "unknown_keys"]
 
 LARGEST = 20_000_000
 """A file above this many bytes is not one of ours."""
@@ -248,14 +248,16 @@ def known_keys(model: type[BaseModel]) -> tuple[str, ...]:
 
 def unknown_keys(file: str, table: Table) -> list[Finding]:
     """A finding for every key in a file that nobody knows."""
-    return [
-        UNKNOWN_KEY(
-            f"{file}: nothing is known of {place}, it has no effect",
-            where=(file, place),
-            remedy=f"Did you mean {hint}?" if hint else "Correct the spelling, or leave it if it is a note of your own.",
-        )
-        for place, hint in _unknown(table, ())
-    ]
+    return [unknown_key(file, place, hint) for place, hint in _unknown(table, ())]
+
+
+def unknown_key(file: str, place: str, hint: str) -> Finding:
+    """The finding that a key is not known, with the one that was probably meant."""
+    return UNKNOWN_KEY(
+        f"{file}: nothing is known of {place}, it has no effect",
+        where=(file, place),
+        remedy=f"Did you mean {hint}?" if hint else "Correct the spelling, or leave it if it is a note of your own.",
+    )
 
 
 @cache
