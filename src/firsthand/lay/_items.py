@@ -56,8 +56,9 @@ def lay_items(garments: Mapping[str, Garment], fabric: Fabric, way: Way) -> tupl
     """What has to be laid on a fabric.
 
     Parts that are cut or sewn already are left out; room is kept for those that are held back. On open cloth every part
-    is an item of its own, opened out if it is cut on the fold. On double cloth a pair is one item that cuts both hands, a
-    part on the fold is its half with the fold edge on the fold, and a single part lies on both layers but is cut from one.
+    is an item of its own, opened out if it is cut on the fold. On double cloth a pair is one item that cuts both hands, as
+    are two copies of a piece that is alike on both sides; a part on the fold is its half with the fold edge on the fold;
+    any other part lies on both layers but is cut from one, and the second layer under it is spare.
 
     Parameters
     ----------
