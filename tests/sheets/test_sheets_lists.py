@@ -99,7 +99,7 @@ def test_many_cards_turn_pages_and_keep_whole(costume: Results) -> None:
 def test_findings_come_worst_first(costume: Results) -> None:
     text = words(made(costume, Scope.COSTUME, "findings"))
     assert text.index("torn") < text.index("Side seam") < text.index("has nap")
-    assert "until then: do not print tab" in text
+    assert "Until then: do not print tab." in text
 
 
 def test_every_sheet_of_the_costume_is_made_once(costume: Results) -> None:
@@ -127,3 +127,11 @@ def test_blank_names_do_no_harm(costume: Results, text: str) -> None:
     for scope in Scope:
         for file in make_sheets(replace(costume, costume=text, wearer=text), scope):
             assert file.data
+
+
+def test_a_caution_is_said_once_on_each_card(costume: Results) -> None:
+    step = Step("s", "jerkin", "press", "Press", Place.IRON, 5.0, parts=("jerkin/front left shell",), caution="Mind the iron.")
+    cards = tuple(PlanCard(k, f"card-{k}", "jerkin", "Press", (step, replace(step, id="t"))) for k in (1, 2))
+    text = words(made(replace(costume, plan=Plan(cards)), Scope.COSTUME, "plan-cards"))
+    assert text.count("Mind the iron.") == 2
+    assert "Parts: front left shell" in text

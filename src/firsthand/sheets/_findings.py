@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from firsthand.findings import Finding
 from firsthand.geometry.drawing import WordKind
 from firsthand.sheets._flow import Flow
-from firsthand.sheets._words import SEVERITY, worst_first
+from firsthand.sheets._words import SEVERITY, sentence, worst_first
 
 __all__ = ["blocked_words", "list_findings", "where_words"]
 
@@ -37,11 +37,11 @@ def list_findings(flow: Flow, findings: Iterable[Finding], *, headings: bool = F
     """Fill pages with findings, the worst first."""
     for severity, group in worst_first(findings).items():
         if headings:
-            flow.heading(SEVERITY[severity])
+            flow.heading(SEVERITY[severity], follow=20)
         for finding in group:
             flow.keep(16)
-            flow.paragraph(finding.message)
-            below = (finding.remedy, blocked_words(finding), where_words(finding) and f"At {where_words(finding)}.")
+            flow.paragraph(sentence(finding.message))
+            below = (finding.remedy, sentence(blocked_words(finding)), where_words(finding) and f"At {where_words(finding)}.")
             for line in filter(None, below):
                 flow.paragraph(line, WordKind.SMALL, indent=4)
             flow.gap(1.8)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 from firsthand.geometry import Affine, Box, Path, Point
@@ -81,6 +82,16 @@ class Flow:
         """Turn the page if less than a height is left; something higher than a page stays where it is."""
         if self.room < height <= self.frame.height:
             self.turn()
+
+    @contextmanager
+    def column(self, left: float) -> Iterator[None]:
+        """For what is filled in within, the page begins further to the right."""
+        whole = self.frame
+        self.frame = Box(left, whole.bottom, whole.right, whole.top)
+        try:
+            yield
+        finally:
+            self.frame = whole
 
     def gap(self, height: float) -> None:
         """Leave some air."""

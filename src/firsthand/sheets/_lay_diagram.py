@@ -18,7 +18,7 @@ from firsthand.sheets.look import WORDS
 from firsthand.sheets.sinks._mapped import hull
 from firsthand.units import MM_PER_INCH, Unit
 
-__all__ = ["LayDrawing", "Strip", "draw_lay", "fitted"]
+__all__ = ["KEY", "LayDrawing", "Strip", "draw_lay", "fitted"]
 
 LABELS = ((WordKind.HEADING, 60.0), (WordKind.BODY, 44.0), (WordKind.SMALL, 34.0), (WordKind.TINY, 26.0), (WordKind.TINY, 16.0))
 """Kinds and wrapping widths tried for the name of a part, mm on paper."""
@@ -29,8 +29,8 @@ MARKS = 10.0
 """Room below the cloth for its length marks, mm on paper."""
 ABOVE = 5.0
 """Room above it for the name of its edge, mm on paper."""
-KEY = 34.0
-"""Width of one entry of the key, mm on paper."""
+KEY = 136.0
+"""Least width of the key, mm on paper."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +93,7 @@ def draw_lay(sink: Sink, drawing: LayDrawing, top_left: Point) -> float:
         y -= ABOVE
         _draw_strip(sink, drawing, strip, number, Point(top_left.x, y - high), small)
         y -= high + MARKS
-    return _draw_key(sink, small, Point(top_left.x, y), max(drawing.size[0], 4 * KEY))
+    return _draw_key(sink, small, Point(top_left.x, y), max(drawing.size[0], KEY))
 
 
 def _draw_strip(sink: Sink, drawing: LayDrawing, strip: Strip, number: int, corner: Point, small: dict[str, int]) -> None:
@@ -231,10 +231,11 @@ def _draw_key(sink: Sink, small: dict[str, int], at: Point, wide: float) -> floa
     """The names of numbered parts, in columns; gives the height of the lower end."""
     if not small:
         return at.y
-    columns = max(1, int(wide // KEY))
+    texts = [shortened(f"{number} {label}", WordKind.TINY, wide) for label, number in small.items()]
+    share = max(width(text, WordKind.TINY) for text in texts) + 5.0
+    columns = max(1, int((wide + 5.0) // share))
     step = WORDS[WordKind.TINY].size * LEADING
-    for label, number in small.items():
-        row, column = divmod(number - 1, columns)
-        text = shortened(f"{number} {label}", WordKind.TINY, KEY - 2)
-        sink.words(text, Point(at.x + column * KEY, at.y - step * (row + 1)), WordKind.TINY)
-    return at.y - step * (math.ceil(len(small) / columns) + 0.5)
+    for k, text in enumerate(texts):
+        row, column = divmod(k, columns)
+        sink.words(text, Point(at.x + column * share, at.y - step * (row + 1)), WordKind.TINY)
+    return at.y - step * (math.ceil(len(texts) / columns) + 0.5)

@@ -12,7 +12,7 @@ from firsthand.units import MM_PER_YARD, Unit, format_length
 
 __all__ = [
     "SEVERITY", "all_findings", "cloth_length", "cut_words", "day", "hindrances", "length", "minutes_words", "of_what",
-    "piece_title", "plain", "worst_first",
+    "piece_title", "plain", "sentence", "worst_first",
 ]  # fmt: skip
 
 SEVERITY: Mapping[Severity, str] = {
@@ -40,6 +40,19 @@ def cloth_length(millimetres: float, units: Unit) -> str:
     if units in (Unit.INCH, Unit.YARD):
         return f"{format_length(millimetres, Unit.INCH)} ({millimetres / MM_PER_YARD:.2f} yd)"
     return format_length(millimetres, Unit.M, digits=2)
+
+
+def sentence(text: str) -> str:
+    """Words as a sentence: a capital first, a stop last.
+
+    Examples
+    --------
+    >>> sentence("tight at the bust"), sentence("Look again.")
+    ('Tight at the bust.', 'Look again.')
+    """
+    text = text.strip()
+    stop = "" if not text or text[-1] in ".!?…" else "."
+    return text[:1].upper() + text[1:] + stop
 
 
 def plain(name: str) -> str:

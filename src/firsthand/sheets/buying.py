@@ -27,13 +27,14 @@ def amount(value: float, line: BuyLine, results: Results) -> str:
         return "–"
     if line.unit != "length":
         return f"{value:g}"
-    long = line.sort == "fabric" or value >= LONG
+    long = line.sort in ("fabric", "interfacing") or value >= LONG
     return (cloth_length if long else length)(value, results.settings.units)
 
 
 def money(value: float, results: Results) -> str:
     """A cost; a dash if it is not known."""
-    return f"{results.settings.currency}{value:.2f}" if value > 0 else "–"
+    currency = results.settings.currency
+    return f"{currency}{' ' * currency.isalpha()}{value:.2f}" if value > 0 else "–"
 
 
 def total(buy: BuyList, results: Results) -> str:
@@ -52,15 +53,15 @@ def buy_sheet(results: Results) -> tuple[SheetFile, ...]:
     when = f". Needed by {day(results.due)}" if results.due else ""
     flow = Flow(list_paper(results), "What to buy", f"{results.costume}{when}.")
     end = Anchor.END
-    columns = (Column("", 0.35), Column("What", 4.2), Column("Needed", 1.7, end), Column("On hand", 1.7, end),
-               Column("To buy", 1.7, end), Column("Cost", 1.2, end), Column("For", 2.0))  # fmt: skip
+    columns = (Column("", 0.35), Column("What", 4.6), Column("Needed", 1.5, end), Column("On hand", 1.5, end),
+               Column("To buy", 1.5, end), Column("Cost", 1.6, end), Column("For", 2.6))  # fmt: skip
     for sort, lines in by_sort(buy).items():
         flow.heading(sort[:1].upper() + sort[1:], follow=22)
         flow.table(columns, [_row(results, line) for line in lines])
     flow.gap(3)
     flow.paragraph(total(buy, results))
     if buy.findings:
-        flow.heading("What was noticed")
+        flow.heading("What was noticed", follow=20)
         list_findings(flow, buy.findings)
     return (flow.file("buy-list.pdf", "buy-list", results),)
 

@@ -8,7 +8,7 @@ from firsthand.fit.model import EaseBand, EaseRow, FitResult
 from firsthand.geometry.drawing import Anchor, WordKind
 from firsthand.sheets._findings import list_findings
 from firsthand.sheets._flow import Column, Flow
-from firsthand.sheets._words import length
+from firsthand.sheets._words import length, sentence
 from firsthand.sheets.lists import list_paper
 from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
 from firsthand.units import Unit
@@ -55,7 +55,7 @@ def _sheet(results: Results, fit: FitResult) -> SheetFile:
         flow.paragraph(line, WordKind.SMALL)
     _changes(flow, fit, units)
     if fit.findings:
-        flow.heading("What was noticed")
+        flow.heading("What was noticed", follow=20)
         list_findings(flow, fit.findings)
     return flow.file(f"{garment.id}/fit.pdf", "fit", results)
 
@@ -65,13 +65,12 @@ def _changes(flow: Flow, fit: FitResult, units: Unit) -> None:
         flow.heading("Taking in or letting out")
         if fit.proposal_words:
             flow.paragraph(fit.proposal_words)
-        for seam, amount in fit.proposal.items():
+        for seam, amount in fit.proposal.items() if not fit.proposal_words else ():
             flow.paragraph(f"{seam}: {length(abs(amount), units)} {'in' if amount >= 0 else 'out'}", indent=4)
     if fit.records:
         flow.heading("What was altered")
         for record in fit.records:
-            figures = ", ".join(f"{key.replace('_', ' ')} {length(value, units)}" for key, value in record.figures.items())
-            flow.paragraph(record.words + (f" ({figures})" if figures else ""), indent=4)
+            flow.paragraph(sentence(record.words))
 
 
 def _sources(rows: Sequence[EaseRow]) -> list[str]:

@@ -9,7 +9,7 @@ from firsthand.findings import Finding, Severity
 from firsthand.fit.model import FitResult
 from firsthand.plan.model import PlanCard
 from firsthand.sheets._findings import blocked_words, where_words
-from firsthand.sheets._words import SEVERITY, day, minutes_words, worst_first
+from firsthand.sheets._words import SEVERITY, day, minutes_words, sentence, worst_first
 from firsthand.sheets.buying import amount, by_sort, money, total
 from firsthand.sheets.fit_sheet import ease_words
 from firsthand.sheets.lays import lay_picture, lay_words
@@ -70,7 +70,7 @@ def _findings(results: Results) -> list[dict[str, Any]]:
 
 def _finding(finding: Finding) -> Mapping[str, Any]:
     return {
-        "message": finding.message, "remedy": finding.remedy, "blocked": blocked_words(finding),
+        "message": sentence(finding.message), "remedy": finding.remedy, "blocked": blocked_words(finding),
         "where": where_words(finding), "why": finding.why, "code": finding.code,
     }  # fmt: skip
 
@@ -84,7 +84,7 @@ def _garment(results: Results, fit: FitResult, files: tuple[SheetFile, ...]) -> 
         "ease": list(ease_words(fit, results.settings.units)),
         "proposal": fit.proposal_words,
         "altered": [record.words for record in fit.records],
-        "files": [_file(file) for file in files if file.name.startswith(f"{garment.id}/")],
+        "files": [_file(file, garment.name or garment.id) for file in files if file.name.startswith(f"{garment.id}/")],
     }
 
 
@@ -137,7 +137,8 @@ def _name(results: Results, garment: str) -> str:
     return results.fits[garment].garment.name or garment if garment in results.fits else garment
 
 
-def _file(file: SheetFile) -> Mapping[str, str]:
+def _file(file: SheetFile, within: str = "") -> Mapping[str, str]:
     bits = [file.paper, f"{file.pages} page{'s' * (file.pages != 1)}" if file.pages else ""]
     kind = file.name.rsplit(".", 1)[-1].upper()
-    return {"name": file.name, "title": file.title, "about": ", ".join(bit for bit in [kind, *bits] if bit)}
+    title = file.title.removeprefix(f"{within}: ") if within else file.title
+    return {"name": file.name, "title": title[:1].upper() + title[1:], "about": ", ".join(bit for bit in [kind, *bits] if bit)}

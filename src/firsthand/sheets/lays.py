@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from firsthand.fabric import Nap
 from firsthand.geometry import Affine, Point
 from firsthand.geometry.drawing import WordKind
 from firsthand.lay.model import FabricLays, Lay, Way
 from firsthand.sheets._findings import list_findings
 from firsthand.sheets._flow import Flow
-from firsthand.sheets._lay_diagram import draw_lay, fitted
+from firsthand.sheets._lay_diagram import KEY, draw_lay, fitted
 from firsthand.sheets._words import cloth_length, length
 from firsthand.sheets.lists import list_paper
 from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
@@ -19,6 +21,9 @@ __all__ = ["lay_picture", "lay_sheets", "lay_words", "way_words"]
 
 PICTURE = (220.0, 130.0)
 """Largest width and height of a lay in a picture, mm."""
+COLUMN = 75.0
+"""Least width of what stands beside a lay, mm."""
+SPACE = 10.0
 SIDE = 3.0
 """Margin of a picture, mm."""
 
@@ -51,7 +56,7 @@ def lay_picture(results: Results, lays: FabricLays, lay: Lay, *, inline: bool = 
     drawing = fitted(lay, results.fabrics.get(lays.fabric), results.settings.units, *PICTURE)
     tape = Tape()
     low = draw_lay(tape, drawing, Point(SIDE, 0.0))
-    wide = max(drawing.size[0], 140.0) + 2 * SIDE
+    wide = max(drawing.size[0], KEY) + 2 * SIDE
     title = f"Lay of {_name(results, lays.fabric)}, {way_words(lay.way)}, {cloth_length(lay.length, results.settings.units)}"
     sink = SvgSink(wide, -low + 2 * SIDE, title, inline=inline)
     sink.push(Affine.translation(0, SIDE - low))
@@ -75,14 +80,35 @@ def _page(results: Results, lays: FabricLays, lay: Lay) -> SheetFile:
     for line in lay_words(results, lays, lay):
         flow.paragraph(line)
     flow.gap(2)
-    room = flow.room - 16
-    drawing = fitted(lay, results.fabrics.get(lays.fabric), results.settings.units, flow.frame.width, room)
+    beside = _draw(results, lays, lay, flow)
+    if lays.findings and beside is not None:
+        with flow.column(beside):
+            _noticed(lays, flow)
+    elif lays.findings:
+        _noticed(lays, flow)
+    return flow.file(f"lays/{lays.fabric}.pdf", "lays", results)
+
+
+def _draw(results: Results, lays: FabricLays, lay: Lay, flow: Flow) -> float | None:
+    """Draw a lay; where findings go beside it: their left edge, with the page still at its upper end. Else below it."""
+    fabric, units, top = results.fabrics.get(lays.fabric), results.settings.units, flow.y
+    drawing = fitted(lay, fabric, units, flow.frame.width, flow.room - 16)
+    left = flow.frame.left + max(drawing.size[0], KEY) + SPACE
+    beside = flow.frame.right - left >= COLUMN
+    if lays.findings and not beside:
+        noticed = min(flow.measure(partial(_noticed, lays)), flow.room * 0.3)
+        drawing = fitted(lay, fabric, units, flow.frame.width, flow.room - 16 - noticed)
     flow.y = draw_lay(flow.sink, drawing, Point(flow.frame.left, flow.y))
     flow.paragraph(f"Drawn 1 to {drawing.scale}.", WordKind.TINY)
-    if lays.findings:
-        flow.heading("What was noticed")
-        list_findings(flow, lays.findings)
-    return flow.file(f"lays/{lays.fabric}.pdf", "lays", results)
+    if lays.findings and beside:
+        flow.y = top
+        return left
+    return None
+
+
+def _noticed(lays: FabricLays, flow: Flow) -> None:
+    flow.heading("What was noticed", follow=20)
+    list_findings(flow, lays.findings)
 
 
 def _svg(results: Results, lays: FabricLays, lay: Lay) -> SheetFile:

@@ -9,7 +9,7 @@ from firsthand.geometry.drawing import Anchor, LineKind, WordKind
 from firsthand.plan.model import Plan, PlanCard
 from firsthand.sheets._findings import list_findings
 from firsthand.sheets._flow import Flow, draw_tick
-from firsthand.sheets._lettering import width, wrap
+from firsthand.sheets._lettering import shortened, width, wrap
 from firsthand.sheets._paragraph import paragraph
 from firsthand.sheets._words import day, minutes_words
 from firsthand.sheets.lists import list_paper
@@ -18,14 +18,16 @@ from firsthand.steps.model import Step
 
 __all__ = ["plan_cards", "plan_words", "set_up_words"]
 
-ENLARGED = 1.3
-"""Lettering is so many times larger than on lists: 13 pt, read from an arm's length and a half."""
+ENLARGED = 1.2
+"""Lettering is so many times larger than on lists: what to do is 16 pt, how 12 pt."""
+WHOLE = 0.5
+"""A card higher than this share of a page may run on to the next one."""
 TICK_ROOM = 9.0
-TIME_ROOM = 22.0
+TIME_ROOM = 32.0
 
 
 def set_up_words(step: Step) -> str:
-    """What must be right before a step.
+    """What must be right before a step; empty if nothing in particular.
 
     Examples
     --------
@@ -40,7 +42,7 @@ def set_up_words(step: Step) -> str:
     bits += [f"{name} {value}" for name, value in (("needle", it.needle), ("foot", it.foot), ("thread", it.thread)) if value]
     bits += [it.heat]
     said = ", ".join(bit for bit in bits if bit)
-    return f"{step.place.value}: {said}" if said else step.place.value
+    return f"{step.place.value}: {said}" if said else ""
 
 
 def plan_words(plan: Plan) -> tuple[str, ...]:
@@ -66,12 +68,14 @@ def plan_cards(results: Results) -> tuple[SheetFile, ...]:
     for line in plan_words(plan):
         flow.paragraph(line)
     if plan.findings:
-        flow.heading("What was noticed")
+        flow.heading("What was noticed", follow=20)
         list_findings(flow, plan.findings)
     for card in plan.cards:
         fill = partial(_card, results, card)
         flow.gap(5)
-        flow.keep(flow.measure(fill))
+        high = flow.measure(fill)
+        if high <= flow.frame.height * WHOLE:
+            flow.keep(high)
         fill(flow)
     return (flow.file("plan-cards.pdf", "plan-cards", results),)
 
@@ -95,19 +99,26 @@ def _card(results: Results, card: PlanCard, flow: Flow) -> None:
     if card.changes:
         flow.paragraph("First change: " + "; ".join(card.changes) + ".", indent=indent)
         flow.gap(1)
-    last = ""
+    last, warned = "", set()
     for step in card.steps:
         said = set_up_words(step)
-        _step(flow, step, said if said != last else "")
-        last = said
+        care = step.caution if step.caution not in warned else ""
+        _step(flow, card, step, said if said != last else "", care)
+        last = said or last
+        warned.add(step.caution)
 
 
-def _step(flow: Flow, step: Step, set_up: str) -> None:
-    flow.keep(flow.measure(partial(_step_lines, step=step, set_up=set_up)))
-    _step_lines(flow, step=step, set_up=set_up)
+def _step(flow: Flow, card: PlanCard, step: Step, set_up: str, care: str) -> None:
+    lines = partial(_step_lines, step=step, set_up=set_up, care=care)
+    before = len(flow.pages)
+    flow.keep(flow.measure(lines))
+    if len(flow.pages) > before:
+        flow.paragraph(shortened(f"{card.number} {card.title}, continued", WordKind.BODY, flow.frame.width))
+        flow.gap(1)
+    lines(flow)
 
 
-def _step_lines(flow: Flow, *, step: Step, set_up: str) -> None:
+def _step_lines(flow: Flow, *, step: Step, set_up: str, care: str) -> None:
     flow.rule()
     flow.gap(1.6)
     draw_tick(flow.sink, Point(flow.frame.left + 0.5, flow.y - 5.4), 5.0)
@@ -115,17 +126,18 @@ def _step_lines(flow: Flow, *, step: Step, set_up: str) -> None:
     for line in wrap(step.title or step.id, WordKind.HEADING, flow.frame.width - TICK_ROOM - TIME_ROOM):
         flow.sink.words(line, Point(flow.frame.left + TICK_ROOM, flow.y - 4.6), WordKind.HEADING)
         flow.gap(6.0)
-    _at_right(flow, minutes_words(step.minutes), WordKind.BODY, top)
+    _at_right(flow, f"{step.place.value}, {minutes_words(step.minutes)}", WordKind.BODY, top)
     flow.gap(0.6)
     for text in filter(None, (set_up[:1].upper() + set_up[1:], step.instruction)):
         flow.paragraph(text, indent=TICK_ROOM)
     if step.parts:
-        flow.paragraph("Parts: " + "; ".join(step.parts), WordKind.SMALL, indent=TICK_ROOM)
+        parts = ", ".join(part.removeprefix(f"{step.garment}/") for part in step.parts)
+        flow.paragraph(f"Parts: {parts}", WordKind.SMALL, indent=TICK_ROOM)
     if step.wait:
         flow.paragraph(f"Then wait {minutes_words(step.wait)}.", indent=TICK_ROOM)
-    if step.caution:
+    if care:
         flow.gap(0.8)
-        flow.care(step.caution, indent=TICK_ROOM)
+        flow.care(care, indent=TICK_ROOM)
     flow.gap(1.4)
 
 
