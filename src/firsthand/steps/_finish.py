@@ -68,8 +68,9 @@ def finishing(view: View) -> Iterator[Work]:
     for fate, edges in _groups(view):
         yield from _edge(view, fate, edges)
     for edges in _inner_edges(view):
-        parts = view.parts_of(edges)
-        yield _felling(view, edges, parts, str(edges[0]), f"{edges[0].edge} of {', '.join(map(label, parts))}")
+        inner = view.parts_of(edges)
+        outer = tuple(part for part in view.garment.parts if _is_layer(part, inner))
+        yield _felling(view, edges, (*inner, *outer), str(edges[0]), f"{edges[0].edge} of {', '.join(map(label, inner))}")
     for closure in view.garment.closures:
         yield from _closure(view, closure)
     yield from _last(view)
@@ -181,6 +182,12 @@ def _inner_edges(view: View) -> Iterable[tuple[EdgeRef, ...]]:
                 if view.part(twin) == other != part and twin not in view.seamed:
                     found.setdefault((ref.piece, other.hand), {})[twin] = None
     return (tuple(edges) for edges in found.values())
+
+
+def _is_layer(part: Part, inner: tuple[Part, ...]) -> bool:
+    """Whether a part lies on one of the inner ones, as the outer side of the same collar."""
+    places = {(one.piece, one.hand) for one in inner}
+    return part not in inner and part.role not in INNER and (part.piece, part.hand) in places
 
 
 def _is_folded_band(view: View, parts: tuple[Part, ...]) -> bool:
