@@ -5,13 +5,15 @@ import math
 
 import pytest
 import shapely
-from hypothesis import assume, given, settings
+from hypothesis import Phase, assume, given, settings
 from hypothesis import strategies as st
 from scipy.special import fresnel
 from shapely.geometry import LineString, Polygon
 
 from firsthand.errors import GeometryError
 from firsthand.geometry import Cubic, Path, Point, extended, flatten_outwards, nearest, offset, self_crossings, smooth
+
+PHASES = (Phase.explicit, Phase.reuse, Phase.generate, Phase.shrink)  # explaining a failure takes minutes here
 
 RECTANGLE = Path.polygon([Point(0, 0), Point(200, 0), Point(200, 300), Point(0, 300)])
 
@@ -91,7 +93,7 @@ def test_an_edge_keeps_its_distance(distance):
 
 
 @given(st.integers(3, 12), st.floats(0, 0.35), st.integers(2, 6), st.sampled_from([4.0, 12.0, -4.0, -12.0, -25.0]))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20, deadline=None, phases=PHASES)
 def test_wavy_outlines_against_shapely(count, depth, waves, distance):
     corners = [
         Point.polar(100 * (1 + depth * math.cos(waves * angle)), angle)
@@ -208,7 +210,7 @@ def test_polygon_contains_the_shape(path, tolerance):
 
 
 @given(st.integers(2, 6), st.floats(0, 0.3), st.sampled_from([0.1, 0.5]))
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=15, deadline=None, phases=PHASES)
 def test_polygon_contains_wavy_shapes(waves, depth, tolerance):
     corners = [Point.polar(100 * (1 + depth * math.cos(waves * k * math.pi / 16)), k * math.pi / 16) for k in range(32)]
     path = smooth([*corners, corners[0]])

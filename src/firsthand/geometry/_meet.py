@@ -19,7 +19,10 @@ Pair = tuple[float, float]
 SAME = 0.01  # mm; meetings closer than this along both paths are one: a touch is only as sharp as the curves are round
 SMALL = 0.02  # mm; pieces of curves are halved down to this before the nearest approach is sought
 MOST = 9  # two different cubics cross at most nine times (Bezout); beyond that they run along each other
-CROWDED = 20_000  # pairs of pieces looked at at most
+MANY = 60  # by then the stretches where they do are plain
+CROWDED = 4_000  # pairs of pieces looked at at most
+TRIES = 150  # nearest approaches sought at most
+STEPS = 15  # of Newton's method
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -239,27 +242,39 @@ def _cubic_cubic(one: Cubic, two: Cubic) -> list[Pair]:
         return [ends[0], ends[-1]]
     found: list[Pair] = []
     stack: list[tuple[Piece, Piece]] = [((_flat8(one), 0.0, 1.0), (_flat8(two), 0.0, 1.0))]
+    tries = 0
     for _ in range(CROWDED):
-        if not stack:
+        if not stack or tries > TRIES:
             break
         p, q = stack.pop()
         if _separate(p[0], q[0]) or any(p[1] <= t <= p[2] and q[1] <= u <= q[2] and _solo(p, q) for t, u in found):
             continue
         size_p, size_q = _extent(p[0]), _extent(q[0])
         if max(size_p, size_q) <= SMALL or _solo(p, q):
+            tries += 1
             pair = _approach(one, two, (p[1] + p[2]) / 2, (q[1] + q[2]) / 2)
             inside = pair is not None and p[1] - 1e-9 <= pair[0] <= p[2] + 1e-9 and q[1] - 1e-9 <= pair[1] <= q[2] + 1e-9
             if pair is not None and (inside or max(size_p, size_q) <= SMALL):
                 found = _merged(one, [*found, pair])
-                if len(found) > MOST:
-                    return [found[0], found[-1]]
+                if len(found) > MANY:
+                    break
                 continue
             if max(size_p, size_q) <= SMALL:
                 continue
         parts_p = _halved(p) if size_p > SMALL / 2 and size_p >= size_q / 2 else [p]
         parts_q = _halved(q) if size_q > SMALL / 2 and size_q >= size_p / 2 else [q]
         stack += [(x, y) for x in parts_p for y in parts_q]
-    return _merged(one, [*ends, *found])
+    return _merged(one, [*ends, *(_thinned(one, two, found) if len(found) > MOST else found)])
+
+
+def _thinned(one: Cubic, two: Cubic, found: list[Pair]) -> list[Pair]:
+    """Of meetings along a stretch where the curves never leave each other only the first and the last."""
+    kept: list[Pair] = []
+    for k, pair in enumerate(found):
+        joins = [0 < j < len(found) and _together(one, two, found[j - 1 : j + 1]) for j in (k, k + 1)]
+        if not all(joins):
+            kept.append(pair)
+    return kept
 
 
 def _together(one: Cubic, two: Cubic, ends: list[Pair]) -> bool:
@@ -325,30 +340,26 @@ def _fan(k: tuple[float, ...]) -> tuple[float, float] | None:
 
 
 def _approach(one: Cubic, two: Cubic, t: float, u: float) -> Pair | None:
-    """Walk both parameters to where the curves meet or, where they only touch, are nearest; None if they stay apart."""
-    for _ in range(40):
-        gap = two.point(u) - one.point(t)
+    """Walk both parameters to where the curves meet or, where they only touch, are nearest; None if they stay apart.
+
+    Newton's method on half the squared distance; where that has no minimum ahead, on the meeting of the tangents.
+    """
+    for _ in range(STEPS):
+        gap = one.point(t) - two.point(u)
         v, w = one.derivative(t), two.derivative(u)
-        turn = v.cross(w)
-        if abs(turn) > 1e-5 * v.norm * w.norm:
-            dt, du = gap.cross(w) / turn, gap.cross(v) / turn
-        else:  # side by side: slide the first to the foot of the second's normal and let the curvatures do the rest
-            square = v.dot(v)
-            dt, du = (gap.dot(v) / square if square else 0.0), 0.0
-        t2, u2 = min(1.0, max(0.0, t + dt)), min(1.0, max(0.0, u + du))
-        moved = abs(t2 - t) + abs(u2 - u)
-        t, u = t2, u2
-        if moved < 1e-15:
+        slope_t, slope_u = gap.dot(v), -gap.dot(w)
+        tt = v.dot(v) + gap.dot(one.second_derivative(t))
+        uu = w.dot(w) - gap.dot(two.second_derivative(u))
+        tu = -v.dot(w)
+        curved = tt * uu - tu * tu
+        if tt > 0 and curved > 1e-14 * abs(tt * uu):
+            dt, du = (tu * slope_u - uu * slope_t) / curved, (tu * slope_t - tt * slope_u) / curved
+        elif abs(v.cross(w)) > 1e-9 * v.norm * w.norm:
+            dt, du = -gap.cross(w) / v.cross(w), -gap.cross(v) / v.cross(w)
+        else:
             break
-    best = min(((t, u), *_nearby(one, two, t, u)), key=lambda pair: one.point(pair[0]).distance(two.point(pair[1])))
-    return best if one.point(best[0]).distance(two.point(best[1])) <= JOINT else None
-
-
-def _nearby(one: Cubic, two: Cubic, t: float, u: float) -> list[Pair]:
-    """From a rough place, alternate projections on to the other curve."""
-    if one.point(t).distance(two.point(u)) <= JOINT:
-        return []
-    for _ in range(4):
-        u = nearest_parameter(two, one.point(t))[0]
-        t = nearest_parameter(one, two.point(u))[0]
-    return [(t, u)]
+        before = t, u
+        t, u = min(1.0, max(0.0, t + dt)), min(1.0, max(0.0, u + du))
+        if abs(t - before[0]) + abs(u - before[1]) < 1e-15:
+            break
+    return (t, u) if one.point(t).distance(two.point(u)) <= JOINT else None

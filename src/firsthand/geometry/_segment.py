@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 from functools import lru_cache
 
 from firsthand.errors import GeometryError
 from firsthand.geometry._point import Affine, Box, Point
-from firsthand.geometry._roots import bernstein_roots
+from firsthand.geometry._roots import bernstein_product, bernstein_roots
 
 __all__ = ["Cubic", "Line", "Segment"]
 
@@ -153,16 +154,42 @@ class Cubic:
         )
 
     def _gauss(self, lo: float, hi: float) -> float:
-        mid, half = (lo + hi) / 2, (hi - lo) / 2
-        return half * sum(w * (self._speed(mid - half * x) + self._speed(mid + half * x)) for x, w in _GAUSS)
+        a, b, c, d = self.a, self.b, self.c, self.d
+        px, py = 3 * (b.x - a.x), 3 * (b.y - a.y)  # the derivative is p + q t + r t2
+        qx, qy = 6 * (a.x - 2 * b.x + c.x), 6 * (a.y - 2 * b.y + c.y)
+        rx, ry = 3 * (d.x - 3 * c.x + 3 * b.x - a.x), 3 * (d.y - 3 * c.y + 3 * b.y - a.y)
+        mid, half, total = (lo + hi) / 2, (hi - lo) / 2, 0.0
+        for node, weight in _GAUSS:
+            t, u = mid - half * node, mid + half * node
+            total += weight * (
+                math.hypot(px + t * (qx + t * rx), py + t * (qy + t * ry))
+                + math.hypot(px + u * (qx + u * rx), py + u * (qy + u * ry))
+            )
+        return half * total
 
-    def length_between(self, lo: float, hi: float, depth: int = 0) -> float:
-        """Arc length between two parameters, mm (Gauss-Legendre quadrature, halved until it settles)."""
+    def length_between(self, lo: float, hi: float) -> float:
+        """Arc length between two parameters, mm; negative if they are in the wrong order."""
+        stops = [lo, *sorted((t for t in self._slow_places() if min(lo, hi) < t < max(lo, hi)), reverse=lo > hi), hi]
+        return math.fsum(self._settled(one, two, self._gauss(one, two), 0) for one, two in itertools.pairwise(stops))
+
+    def _slow_places(self) -> list[float]:
+        """Where a curve that turns back on itself is slowest: quadrature must stop there or it misses the turn."""
+        handles = (self.b - self.a, self.c - self.b, self.d - self.c)
+        chord = self.d - self.a
+        if all(handle.dot(chord) >= 0 for handle in handles):
+            return []
+        bends = (handles[1] - handles[0], handles[2] - handles[1])
+        x = bernstein_product([h.x for h in handles], [b.x for b in bends])
+        y = bernstein_product([h.y for h in handles], [b.y for b in bends])
+        return bernstein_roots([u + v for u, v in zip(x, y, strict=True)])
+
+    def _settled(self, lo: float, hi: float, whole: float, depth: int) -> float:
+        """Gauss-Legendre quadrature, halved until it settles."""
         mid = (lo + hi) / 2
-        whole, left, right = self._gauss(lo, hi), self._gauss(lo, mid), self._gauss(mid, hi)
-        if abs(left + right - whole) <= 1e-10 * (1 + whole) or depth >= 12:
+        left, right = self._gauss(lo, mid), self._gauss(mid, hi)
+        if abs(left + right - whole) <= 1e-10 * (1 + abs(whole)) or depth >= 12:
             return left + right
-        return self.length_between(lo, mid, depth + 1) + self.length_between(mid, hi, depth + 1)
+        return self._settled(lo, mid, left, depth + 1) + self._settled(mid, hi, right, depth + 1)
 
     @property
     def length(self) -> float:
@@ -183,9 +210,10 @@ class Cubic:
             return 0.0
         if length >= whole:
             return 1.0
-        lo, hi, t = 0.0, 1.0, length / whole
+        lo, hi, t, reached, at = 0.0, 1.0, length / whole, 0.0, 0.0
         for _ in range(60):
-            error = self.length_to(t) - length
+            reached, at = reached + self.length_between(at, t), t
+            error = reached - length
             if abs(error) < 1e-10 * (1 + whole):
                 break
             lo, hi = (lo, t) if error > 0 else (t, hi)
