@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from functools import lru_cache
 
 from firsthand.errors import GeometryError
 from firsthand.geometry import Line, Path, Segment, extended, offset, self_crossings
 from firsthand.pattern._corners import Bend, Joint, join
-from firsthand.pattern.model import Edge, FateKind, Shape
+from firsthand.pattern.model import Edge, Fate, FateKind, Shape
 
 __all__ = ["cutting_line"]
 
@@ -38,6 +39,8 @@ def cutting_line(shape: Shape, *, fold: str = "") -> Path:
 
     Raises
     ------
+    NotThere
+        If there is no edge of the fold's name.
     GeometryError
         If a margin is negative or not finite, the outline is open or clockwise, or a margin is so wide that no line is left.
 
@@ -63,7 +66,9 @@ def _cutting_line(shape: Shape, fold: str) -> Path:
         raise GeometryError("an outline that is not closed has no cutting line")
     if outline.area <= 0:
         raise GeometryError("an outline that runs clockwise has no cutting line")
-    margins = [_margin(edge, fold) for edge in shape.edges]
+    if fold:
+        shape = shape.with_edge(replace(shape.edge(fold), fate=Fate(FateKind.FOLD)))
+    margins = [_margin(edge) for edge in shape.edges]
     if not any(margins):
         return outline
     lines = [offset(edge.path, margin) for edge, margin in zip(shape.edges, margins, strict=True)]
@@ -72,8 +77,8 @@ def _cutting_line(shape: Shape, fold: str) -> Path:
     return _without_loops(raw)
 
 
-def _margin(edge: Edge, fold: str) -> float:
-    if edge.id == fold or (edge.fate is not None and edge.fate.kind is FateKind.FOLD):
+def _margin(edge: Edge) -> float:
+    if edge.fate is not None and edge.fate.kind is FateKind.FOLD:
         return 0.0
     if not (math.isfinite(edge.margin) and edge.margin >= 0):
         raise GeometryError(f"edge {edge.id!r} has an allowance of {edge.margin} mm")
@@ -95,8 +100,15 @@ def _chained(lines: list[Path], joints: list[Joint]) -> Path:
         for path in (*joints[index].between, *_stretch(line, joints[index].start, joints[(index + 1) % len(lines)].stop)):
             for segment in path.segments:
                 _append(chain, segment)
-    if chain and chain[-1].end.distance(chain[0].start) > CLOSE:
+    return _closed(chain)
+
+
+def _closed(chain: list[Segment]) -> Path:
+    """The chain as a path that ends in the very point where it begins."""
+    if chain[-1].end.distance(chain[0].start) > CLOSE:
         chain.append(Line(chain[-1].end, chain[0].start))
+    last, start = chain[-1], chain[0].start
+    chain[-1] = replace(last, b=start) if isinstance(last, Line) else replace(last, d=start)
     return Path(tuple(chain))
 
 
@@ -105,7 +117,7 @@ def _append(chain: list[Segment], segment: Segment) -> None:
         return
     if chain and chain[-1].end.distance(segment.start) > CLOSE:
         chain.append(Line(chain[-1].end, segment.start))
-    chain.append(segment)
+    chain.append(replace(segment, a=chain[-1].end) if chain else segment)
 
 
 def _stretch(line: Path, start: float, stop: float) -> tuple[Path, ...]:
@@ -126,7 +138,7 @@ def _without_loops(path: Path) -> Path:
         crossing = next(iter(self_crossings(path)), None)
         if crossing is None:
             break
-        inner = path.between(crossing.at_a, crossing.at_b)
+        inner = _closed_chain(list(path.between(crossing.at_a, crossing.at_b).segments))
         parts = [path.between(lo, hi) for lo, hi in ((0.0, crossing.at_a), (crossing.at_b, path.length)) if hi - lo > CLOSE]
         outer = _closed_chain([segment for part in parts for segment in part.segments])
         path = max((candidate for candidate in (inner, outer) if candidate is not None), key=lambda p: p.area)
@@ -139,4 +151,4 @@ def _closed_chain(segments: list[Segment]) -> Path | None:
     chain: list[Segment] = []
     for segment in segments:
         _append(chain, segment)
-    return Path(tuple(chain)) if chain else None
+    return _closed(chain) if chain else None

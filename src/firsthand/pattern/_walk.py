@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from firsthand.errors import GeometryError, NotThere
-from firsthand.pattern._parts import PartEdge, part_shape, resolve
+from firsthand.pattern._parts import MIRRORED, PartEdge, part_shape, resolve
 from firsthand.pattern._sense import chain_senses
 from firsthand.pattern._sewn import sewn_at, sewn_length
 from firsthand.pattern.model import EdgeRef, Garment, Seam
@@ -160,7 +160,7 @@ def _along(garment: Garment, refs: Sequence[EdgeRef], sense: int) -> _Side:
         on_edge = sorted((n for n in shape.notches if n.edge == found.edge), key=lambda n: n.at * sense)
         for notch in on_edge:
             at = sewn_at(shape, found.edge, notch.at)
-            marks.append((f"{ref.piece}.{notch.id}", total + (at if sense > 0 else length - at)))
+            marks.append((f"{ref.piece}.{notch.id.removesuffix(MIRRORED)}", total + (at if sense > 0 else length - at)))
         total += length
         if index + 1 < len(refs):
             joints.append((f"{ref.piece}.{ref.edge} | {refs[index + 1].piece}.{refs[index + 1].edge}", total))

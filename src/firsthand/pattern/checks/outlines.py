@@ -91,7 +91,7 @@ def _gap(shape: Shape) -> str:
 
 def _margins(garment: Garment, piece: Piece, shape: Shape) -> Iterator[Finding]:
     try:
-        cutting_line(shape, fold=piece.fold)
+        cutting_line(shape, fold=piece.fold if any(edge.id == piece.fold for edge in shape.edges) else "")
     except GeometryError as error:
         yield _made(NO_CUTTING, garment, piece, f"no cutting line: {error}", "Look at its allowances.")
 
