@@ -109,6 +109,18 @@ def test_lettering_stays_inside_its_part(costume: Results) -> None:
         assert not any(line.intersects(box) for line in lines), text
 
 
+@pytest.mark.parametrize(("length", "count"), [(120.0, 0), (540.0, 1), (3000.0, 5), (9000.0, 17)])
+def test_words_on_a_lay_do_not_meet(length: float, count: int) -> None:
+    for way in Way:
+        lay = replace(simple(way, count=count), length=length)
+        measure = MeasureSink()
+        draw_lay(measure, fitted(lay, None, Unit.CM, 250, 120), Point(0, 0))
+        boxes = [(text, shapely.Polygon([(p.x, p.y) for p in box])) for text, box in measure.lettering]
+        for k, (text, box) in enumerate(boxes):
+            for other, another in boxes[k + 1 :]:
+                assert box.intersection(another).area < 0.01, (text, other)
+
+
 def test_picture_is_sound_xml_and_escapes(costume: Results) -> None:
     lay = simple(label="</svg><script>alert(1)</script>")
     picture = lay_picture(costume, FabricLays("linen", (lay,)), lay)

@@ -216,15 +216,23 @@ def _draw_marks(sink: Sink, drawing: LayDrawing, strip: Strip) -> None:
     step, unit = (6 * MM_PER_INCH, MM_PER_INCH) if inches else (100.0, 10.0)
     widest = width(f"{drawing.lay.length / unit:.0f}", WordKind.TINY) + 3.0
     every = next((n for n in (1, 2, 5, 10, 20, 50, 100, 1000) if n * step / scale >= widest), 10_000)
-    end = Point(strip.end, 0)
     for k in range(math.ceil(strip.start / step - 1e-9), math.floor(strip.end / step + 1e-9) + 1):
         at = Point(k * step, -1.0 * scale)
         long = 2.0 if k % every == 0 else 1.2
         sink.path(Path.line(at, at - Point(0, long * scale)), LineKind.FRAME)
         if k % every == 0:
             sink.words(f"{k * step / unit:.0f}", at - Point(0, 4.6 * scale), WordKind.TINY, anchor=Anchor.MIDDLE)
-    name = f"{'inches' if inches else 'cm'} along the cloth; in all {length(drawing.lay.length, drawing.units)}"
-    sink.words(name, end - Point(0, 8.6 * scale), WordKind.TINY, anchor=Anchor.END)
+    _draw_total(sink, drawing, strip, "inches" if inches else "cm")
+
+
+def _draw_total(sink: Sink, drawing: LayDrawing, strip: Strip, unit: str) -> None:
+    """What the numbers are and how long the cloth is, as fully as there is room beside the name of its lower edge."""
+    total, scale = length(drawing.lay.length, drawing.units), drawing.scale
+    room = (strip.end - strip.start) / scale - width("selvedge", WordKind.TINY) - 4
+    for text in (f"{unit} along the cloth; in all {total}", f"{unit}; in all {total}", total, unit):
+        if width(text, WordKind.TINY) <= room:
+            sink.words(text, Point(strip.end, -8.6 * scale), WordKind.TINY, anchor=Anchor.END)
+            return
 
 
 def _draw_key(sink: Sink, small: dict[str, int], at: Point, wide: float) -> float:
