@@ -20,8 +20,8 @@ SAME = 0.01  # mm; meetings closer than this along both paths are one: a touch i
 SMALL = 0.02  # mm; pieces of curves are halved down to this before the nearest approach is sought
 MOST = 9  # two different cubics cross at most nine times (Bezout); beyond that they run along each other
 MANY = 60  # by then the stretches where they do are plain
-CROWDED = 4_000  # pairs of pieces looked at at most
-TRIES = 150  # nearest approaches sought at most
+CROWDED = 10_000  # pairs of pieces looked at at most
+TRIES = 1_500  # nearest approaches sought at most
 STEPS = 15  # of Newton's method
 
 
@@ -242,7 +242,7 @@ def _cubic_cubic(one: Cubic, two: Cubic) -> list[Pair]:
         return [ends[0], ends[-1]]
     found: list[Pair] = []
     stack: list[tuple[Piece, Piece]] = [((_flat8(one), 0.0, 1.0), (_flat8(two), 0.0, 1.0))]
-    tries = 0
+    tries, powers = 0, (_powers(one), _powers(two))
     for _ in range(CROWDED):
         if not stack or tries > TRIES:
             break
@@ -252,7 +252,7 @@ def _cubic_cubic(one: Cubic, two: Cubic) -> list[Pair]:
         size_p, size_q = _extent(p[0]), _extent(q[0])
         if max(size_p, size_q) <= SMALL or _solo(p, q):
             tries += 1
-            pair = _approach(one, two, (p[1] + p[2]) / 2, (q[1] + q[2]) / 2)
+            pair = _approach(*powers, (p[1] + p[2]) / 2, (q[1] + q[2]) / 2)
             inside = pair is not None and p[1] - 1e-9 <= pair[0] <= p[2] + 1e-9 and q[1] - 1e-9 <= pair[1] <= q[2] + 1e-9
             if pair is not None and (inside or max(size_p, size_q) <= SMALL):
                 found = _merged(one, [*found, pair])
@@ -339,27 +339,50 @@ def _fan(k: tuple[float, ...]) -> tuple[float, float] | None:
     return (middle, spread) if spread < 0.7 else None
 
 
-def _approach(one: Cubic, two: Cubic, t: float, u: float) -> Pair | None:
+Powers = tuple[float, ...]
+"""A cubic as a + b t + c t2 + d t3: the four coefficients in x, then in y."""
+
+
+def _powers(curve: Cubic) -> Powers:
+    a, b, c, d = curve.a, curve.b, curve.c, curve.d
+    return (
+        a.x, 3 * (b.x - a.x), 3 * (a.x - 2 * b.x + c.x), d.x - 3 * c.x + 3 * b.x - a.x,
+        a.y, 3 * (b.y - a.y), 3 * (a.y - 2 * b.y + c.y), d.y - 3 * c.y + 3 * b.y - a.y,
+    )  # fmt: skip
+
+
+def _motion(k: Powers, t: float) -> tuple[float, float, float, float, float, float]:
+    """Place, first and second derivative."""
+    return (
+        k[0] + t * (k[1] + t * (k[2] + t * k[3])), k[4] + t * (k[5] + t * (k[6] + t * k[7])),
+        k[1] + t * (2 * k[2] + t * 3 * k[3]), k[5] + t * (2 * k[6] + t * 3 * k[7]),
+        2 * k[2] + 6 * t * k[3], 2 * k[6] + 6 * t * k[7],
+    )  # fmt: skip
+
+
+def _approach(one: Powers, two: Powers, t: float, u: float) -> Pair | None:
     """Walk both parameters to where the curves meet or, where they only touch, are nearest; None if they stay apart.
 
     Newton's method on half the squared distance; where that has no minimum ahead, on the meeting of the tangents.
     """
     for _ in range(STEPS):
-        gap = one.point(t) - two.point(u)
-        v, w = one.derivative(t), two.derivative(u)
-        slope_t, slope_u = gap.dot(v), -gap.dot(w)
-        tt = v.dot(v) + gap.dot(one.second_derivative(t))
-        uu = w.dot(w) - gap.dot(two.second_derivative(u))
-        tu = -v.dot(w)
+        px, py, vx, vy, ax, ay = _motion(one, t)
+        qx, qy, wx, wy, bx, by = _motion(two, u)
+        gx, gy = px - qx, py - qy
+        slope_t, slope_u = gx * vx + gy * vy, -(gx * wx + gy * wy)
+        tt, uu = vx * vx + vy * vy + gx * ax + gy * ay, wx * wx + wy * wy - gx * bx - gy * by
+        tu, turn = -(vx * wx + vy * wy), vx * wy - vy * wx
         curved = tt * uu - tu * tu
         if tt > 0 and curved > 1e-14 * abs(tt * uu):
             dt, du = (tu * slope_u - uu * slope_t) / curved, (tu * slope_t - tt * slope_u) / curved
-        elif abs(v.cross(w)) > 1e-9 * v.norm * w.norm:
-            dt, du = -gap.cross(w) / v.cross(w), -gap.cross(v) / v.cross(w)
+        elif turn * turn > 1e-18 * (vx * vx + vy * vy) * (wx * wx + wy * wy):
+            dt, du = -(gx * wy - gy * wx) / turn, -(gx * vy - gy * vx) / turn
         else:
             break
         before = t, u
         t, u = min(1.0, max(0.0, t + dt)), min(1.0, max(0.0, u + du))
         if abs(t - before[0]) + abs(u - before[1]) < 1e-15:
             break
-    return (t, u) if one.point(t).distance(two.point(u)) <= JOINT else None
+    px, py, *_ = _motion(one, t)
+    qx, qy, *_ = _motion(two, u)
+    return (t, u) if math.hypot(px - qx, py - qy) <= JOINT else None
