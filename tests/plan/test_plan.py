@@ -223,8 +223,8 @@ def test_all_that_is_wrong_is_said_at_once() -> None:
     steps = [work("a"), work("a"), work("b", math.nan), work("c", -1), work("d", wait=math.inf)]
     sessions = [Session("tomorrow", 60), Session("2026-05-01", math.nan)]
     with pytest.raises(BadInput) as caught:
-        make_plan(steps, MACHINES, sessions, due="May")
-    assert len(caught.value.problems) == 7
+        make_plan(steps, Machines(move=math.nan), sessions, due="May")
+    assert len(caught.value.problems) == 8
 
 
 def test_four_hundred_steps() -> None:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import fields
 from datetime import date
 
 from firsthand.errors import BadInput, Problem
 from firsthand.findings import Finding, Severity, kind
 from firsthand.plan.model import Session
-from firsthand.steps.model import Step
+from firsthand.steps.model import Machines, Step
 
 __all__ = ["day", "predecessors", "refuse_nonsense"]
 
@@ -18,7 +19,7 @@ plan_cycle = kind(
 )
 
 
-def refuse_nonsense(steps: Sequence[Step], sessions: Sequence[Session], due: str) -> None:
+def refuse_nonsense(steps: Sequence[Step], sessions: Sequence[Session], machines: Machines, due: str) -> None:
     """Refuse double ids, numbers without sense and dates that are none, all at once.
 
     Raises
@@ -26,7 +27,7 @@ def refuse_nonsense(steps: Sequence[Step], sessions: Sequence[Session], due: str
     BadInput
         With every problem.
     """
-    problems = [*_steps(steps), *_sessions(sessions)]
+    problems = [*_steps(steps), *_sessions(sessions), *_machines(machines)]
     if due and day(due) is None:
         problems.append(Problem("", "due", repr(due), "a date", "Write it as 2026-05-14."))
     if problems:
@@ -104,3 +105,10 @@ def _sessions(sessions: Iterable[Session]) -> Iterator[Problem]:
             yield Problem(
                 "", f"session {index}", f"minutes {session.minutes}", "minutes, zero or more", "Write how long it is."
             )
+
+
+def _machines(machines: Machines) -> Iterator[Problem]:
+    for entry in fields(Machines):
+        value = getattr(machines, entry.name)
+        if isinstance(value, float) and not (math.isfinite(value) and value >= 0):
+            yield Problem("machines.toml", entry.name, str(value), "zero or more", "Write how long it takes.")

@@ -56,7 +56,7 @@ def make_plan(
     Raises
     ------
     BadInput
-        If ids are double, numbers have no sense or dates are none.
+        If ids are double, numbers have no sense or dates are none, all of it at once.
 
     Notes
     -----
@@ -75,7 +75,7 @@ def make_plan(
     ['done on 2026-05-14, 1 day after the date: 57 min of work lie behind it']
     """
     todo, days = tuple(steps), tuple(sessions)
-    refuse_nonsense(todo, days, due)
+    refuse_nonsense(todo, days, machines, due)
     before, findings = predecessors(todo)
     rank = ranks(todo, before, garment_order)
     order = nearest(todo, before, rank, machines)

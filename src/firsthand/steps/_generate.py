@@ -87,6 +87,7 @@ def _make(views: Mapping[str, View], findings: Iterable[Finding], *, shared: boo
     works: list[Work] = list(sharing(views)) if shared else []
     for view in views.values():
         works += [*preparing(view, findings), *seaming(view), *finishing(view)]
+    works = list(_told_apart(works))
     book = Book(views, tuple(works))
     graph = Graph([work.id for work in works])
     noticed = [*_unknown(views), *_tie(book, graph)]
@@ -94,6 +95,14 @@ def _make(views: Mapping[str, View], findings: Iterable[Finding], *, shared: boo
     before = graph.before(order)
     steps = {work.id: replace(work.step, after=before[work.id]) for work in works}
     return _Made(tuple(steps[name] for name in order), tuple(noticed))
+
+
+def _told_apart(works: Iterable[Work]) -> Iterator[Work]:
+    """Ids made unique, should a pattern use one name for two things."""
+    seen: dict[str, int] = {}
+    for work in works:
+        seen[work.id] = count = seen.get(work.id, 0) + 1
+        yield work if count == 1 else replace(work, step=replace(work.step, id=f"{work.id} no. {count}"))
 
 
 def _ranks(book: Book) -> dict[str, tuple[int, int, int]]:

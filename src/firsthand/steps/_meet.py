@@ -37,7 +37,7 @@ def crossings(view: View, seam: Seam) -> Crossing:
                 inside.append(found)
             elif found is None:
                 closing += [other for other in view.seams if ends_at(view, one, two, other)]
-        last = _joint(view, chain[-1], chain[0], way)
+        last = _joint(view, chain[-1], chain[0], way) if chain else None
         closing += [last] if isinstance(last, Seam) else []
     return Crossing(_others(inside, seam), _others(closing, seam))
 

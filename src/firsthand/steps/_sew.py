@@ -76,7 +76,7 @@ def _sort(seam: Seam) -> str:
 
 
 def _how(view: View, seam: Seam) -> str:
-    a, b = (", ".join(label(part) for part in view.parts_of(side)) or side[0].piece for side in (seam.a, seam.b))
+    a, b = (", ".join(label(part) for part in view.parts_of(side)) or "nothing" for side in (seam.a, seam.b))
     edge = next((edge for edge in map(view.edge, (*seam.a, *seam.b)) if edge is not None), None)
     words = [f"{a} to {b}: {JOINS[seam.kind]}"]
     words += [f"{format_length(edge.allowance, Unit.MM, digits=0)} from the edge"] if edge else []

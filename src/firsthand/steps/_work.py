@@ -96,6 +96,7 @@ def touch(
     """Make one work on a garment; its step's id is ``garment/act/name``."""
     garment = view.garment
     fabrics = view.fabric_ids(parts)
+    chain = chain or (f"seam {seam.id}" if seam is not None else f"{act} {name}")
     seams = seams or ((seam,) if seam is not None else ())
     own = {one.id for one in garment.seams}
     step = Step(
@@ -114,4 +115,4 @@ def touch(
         fabric=fabrics[0] if fabrics else "",
         caution=caution,
     )
-    return Work(step, act, f"{garment.id}/{chain or name or act}", parts, edges, seam, fabrics, seams)
+    return Work(step, act, f"{garment.id}/{chain}", parts, edges, seam, fabrics, seams)
