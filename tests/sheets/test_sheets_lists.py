@@ -48,6 +48,13 @@ def test_what_waits_is_said_on_the_cutting_list(results: Results) -> None:
     assert "wait: The front is torn." in text
 
 
+def test_what_forbids_cutting_all_of_it_is_said_once_at_the_top(results: Results) -> None:
+    wait = Finding("scale", Severity.FAULT, "It is a copy at 97 %", remedy="Scale it.", blocks=(Block("cut", "jerkin"),))
+    text = words(made(replace(results, findings=(wait,)), Scope.GARMENT, "cutting-list"))
+    assert text.count("It is a copy at 97 %.") == 1
+    assert text.index("Do not cut yet: It is a copy") < text.index("1 Front")
+
+
 def test_marking_list_counts_marks(results: Results) -> None:
     text = words(made(results, Scope.GARMENT, "marking-list"))
     assert "1 notch and 1 double notch armhole" in text

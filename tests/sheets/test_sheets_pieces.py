@@ -271,6 +271,22 @@ def assert_golden(name: str, text: str) -> None:
     assert text + "\n" == file.read_text()
 
 
+def test_words_in_the_margins_touch_neither_the_drawing_nor_the_unprintable_edge(files: dict[str, SheetFile]) -> None:
+    for file in files.values():
+        sheet = paper(file.paper)
+        page = pdfium.PdfDocument(file.data)[6]
+        text = page.get_textpage()
+        inner, seen = sheet.frame.grown(0.5), 0
+        for k in range(text.count_rects()):
+            box = Box(*(side * MM for side in text.get_rect(k)))
+            said = text.get_text_bounded(*(side / MM for side in (box.left, box.bottom, box.right, box.top)))
+            if "dots" in said or "margin" in said:
+                assert not inner.touches(box), said
+                assert min(box.left, box.bottom, sheet.width - box.right, sheet.height - box.top) > UNPRINTABLE, said
+                seen += 1
+        assert seen >= 3
+
+
 def test_tiles_overlap_and_cover_everything() -> None:
     drawing = Box(0, -1000, 700, 0)
     tiling = tile(drawing, paper("A4"), lambda box: True)

@@ -136,11 +136,11 @@ def worst_first(findings: Iterable[Finding]) -> dict[Severity, tuple[Finding, ..
 
 
 def hindrances(findings: Iterable[Finding], act: str, garment: str, piece: str) -> tuple[Finding, ...]:
-    """The findings that forbid an act on a piece of a garment.
+    """The findings that forbid an act on one piece of a garment (those on all of it: :func:`firsthand.findings.blocked`).
 
     A piece may be named alone or with its garment; named alone it is the garment's own if the finding's place says so.
     """
-    names = {Block(act, what) for what in (garment, f"{garment}/{piece}", f"{garment}.{piece}")}
+    names = {Block(act, what) for what in (f"{garment}/{piece}", f"{garment}.{piece}")}
     alone = Block(act, piece)
     return tuple(
         f for f in findings if names & set(f.blocks) or (alone in f.blocks and (not f.where or f.where[0] in (garment, piece)))

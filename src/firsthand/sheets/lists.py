@@ -6,13 +6,14 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from firsthand.errors import FirsthandError
+from firsthand.findings import blocked
 from firsthand.fit.model import FitResult
 from firsthand.geometry.drawing import WordKind
 from firsthand.pattern import Cut, Garment, How, InnerLineKind, NotchKind, PartState, Piece, PleatKind, Shape
 from firsthand.sheets._flow import TICK, Column, Flow
 from firsthand.sheets._paper import Paper, paper
 from firsthand.sheets._piece import lines_of
-from firsthand.sheets._words import all_findings, cut_words, hindrances, length, of_what, piece_title, plain
+from firsthand.sheets._words import all_findings, cut_words, hindrances, length, of_what, piece_title, plain, sentence
 from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
 from firsthand.units import Unit
 
@@ -68,6 +69,8 @@ def _flow(results: Results, garment: Garment, what: str) -> Flow:
 def _cutting(results: Results, fit: FitResult) -> SheetFile:
     garment = fit.garment
     flow = _flow(results, garment, "cutting list")
+    for finding in blocked(all_findings(results.findings, fit.findings), "cut", garment.id):
+        flow.care(f"Do not cut yet: {sentence(finding.message)} {finding.remedy}")
     columns = (Column("", 0.35), Column("Piece", 3.2), Column("Cut", 1.6), Column("Long × wide", 2.0), Column("Mind", 3.4))
     for role in dict.fromkeys(cut.role for piece in garment.pieces.values() for cut in piece.cuts):
         flow.heading(_first_up(of_what(role, garment, results.fabrics)), follow=24)

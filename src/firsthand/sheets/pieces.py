@@ -7,18 +7,20 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from firsthand.errors import FirsthandError
+from firsthand.findings import blocked
 from firsthand.fit.model import FitResult
 from firsthand.geometry import Affine, Box, Path, Point
 from firsthand.geometry.drawing import Anchor, Sink, WordKind
 from firsthand.pattern import Garment, Piece
 from firsthand.sheets._cover import Cover, draw_cover
 from firsthand.sheets._label import draw_label, label_box, label_words, place_label
-from firsthand.sheets._lettering import shortened
+from firsthand.sheets._lettering import ASCENT, shortened
 from firsthand.sheets._packing import pack
 from firsthand.sheets._paper import MARGIN, UNPRINTABLE, Paper, paper
 from firsthand.sheets._piece import draw_piece, lines_of
 from firsthand.sheets._tiling import OVERLAP, Tile, Tiling, draw_joins, tile
 from firsthand.sheets._words import all_findings, hindrances, piece_title
+from firsthand.sheets.look import WORDS
 from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
 from firsthand.sheets.sinks.measure import MeasureSink
 from firsthand.sheets.sinks.tape import Tape
@@ -33,6 +35,8 @@ WIDEST = 12
 """Columns of pages tried at most."""
 LARGEST = 5000.0
 """A piece longer or wider than this is not printed, mm."""
+AIR = 1.2
+"""Between the drawing and the words in the margins, mm."""
 _TURN = math.pi / 2
 
 
@@ -72,7 +76,8 @@ def _garment(results: Results, fit: FitResult) -> tuple[SheetFile, ...]:
 
 def _reason(results: Results, fit: FitResult, piece: Piece) -> str:
     """Why a piece is not printed; empty if it is."""
-    found = hindrances(all_findings(results.findings, fit.findings), "print", fit.garment.id, piece.id)
+    noticed = all_findings(results.findings, fit.findings)
+    found = blocked(noticed, "print", fit.garment.id) or hindrances(noticed, "print", fit.garment.id, piece.id)
     if found:
         return found[0].message
     if piece.is_card:
@@ -179,10 +184,10 @@ def _draw_edges(sink: Sink, garment: Garment, cover: Cover, one: Tile, number: i
     if below:
         sink.words(f"lay {below.name} up to the dots", Point(middle.x, low), WordKind.TINY, anchor=Anchor.MIDDLE)
     if beside:
-        at = Point(sheet.width - MARGIN + 1.4, middle.y)
+        at = Point(sheet.width - MARGIN + AIR + WORDS[WordKind.TINY].size * ASCENT, middle.y)
         sink.words(f"lay {beside.name} up to the dots", at, WordKind.TINY, anchor=Anchor.MIDDLE, angle=_TURN)
     if tiling.neighbour(one, -1, 0):
-        at = Point(MARGIN - 1.4, middle.y)
+        at = Point(MARGIN - AIR, middle.y)
         sink.words("cut this margin off", at, WordKind.TINY, anchor=Anchor.MIDDLE, angle=_TURN)
     if tiling.neighbour(one, 0, -1):
-        sink.words("cut this margin off", Point(middle.x, frame.top + 1.4), WordKind.TINY, anchor=Anchor.MIDDLE)
+        sink.words("cut this margin off", Point(middle.x, frame.top + AIR), WordKind.TINY, anchor=Anchor.MIDDLE)
