@@ -107,7 +107,7 @@ def test_an_edit_by_hand_between_saves_is_kept(tmp_path: Path) -> None:
     "path",
     [
         "../a", "/etc/a", "a/../../b", "a//b", "", "./a", "a\\b", "c:a", ".history/a", ".journal/save", ".lock", ".History/x",
-        "x/.a.saving",
+        "x/.a.saving", "x" * 300, "x/" * 600 + "y", "a\0b", "a\ud800", "why?", "a\nb", "dot./a", "space /a",
     ],
 )  # fmt: skip
 def test_paths_that_lead_astray_are_refused(tmp_path: Path, path: str) -> None:

@@ -27,6 +27,12 @@ CHANGE = {
 AFTER = {path: contents for path, contents in {**BEFORE, **CHANGE}.items() if contents is not None}
 
 
+@pytest.fixture(autouse=True)
+def no_waiting(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is certain after a sync is modelled; nothing here needs the real one."""
+    monkeypatch.setattr(os, "fsync", lambda handle: None)
+
+
 def begun(folder: Path) -> Path:
     commit(folder, BEFORE, words="before", disk=FaultyDisk())
     return folder

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import json
 import os
+import re
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
@@ -31,6 +32,10 @@ from firsthand.workroom._lock import LOCK, held
 __all__ = ["Entry", "commit", "history", "recover", "restore", "undo"]
 
 Folder = str | os.PathLike[str]
+
+LONGEST_NAME, LONGEST_PATH = 200, 700
+_STRANGE = re.compile(r'[\\:<>"|?*\x00-\x1f\ud800-\udfff]|[. ]$')
+"""Signs that one system or another does not allow in a file's name; workrooms travel between devices."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,11 +205,15 @@ def _refuse_bad_paths(root: Path, files: Iterable[str]) -> None:
 
 def _bad(root: Path, path: str) -> Iterable[tuple[str, str]]:
     parts = path.split("/")
-    if any(part in ("", ".", "..") or "\\" in part or ":" in part or "\0" in part for part in parts):
-        yield "a path that is not plainly below the workroom", "names joined by /"
+    if any(part in ("", ".", "..") or _STRANGE.search(part) for part in parts):
+        yield "a path that is not plainly below the workroom", "names joined by /, without the signs that some systems refuse"
         return
     if parts[0].lower() in (HISTORY, JOURNAL, LOCK) or parts[-1].endswith(".saving"):
         yield "a name that firsthand keeps for itself", "another name"
+        return
+    # A name that the disk refuses must be found before the save is recorded, or it could never be finished.
+    if any(len(part.encode()) > LONGEST_NAME for part in parts) or len(path.encode()) > LONGEST_PATH:
+        yield "a very long name", f"at most {LONGEST_NAME} letters"
         return
     target, whole = root / path, root.resolve()
     if not target.parent.resolve().is_relative_to(whole):

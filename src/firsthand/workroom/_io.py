@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import sys
 from pathlib import Path
@@ -57,6 +58,9 @@ class RealDisk:
         handle = os.open(path, os.O_RDONLY)
         try:
             os.fsync(handle)
+        except OSError as error:
+            if error.errno not in (errno.EINVAL, errno.ENOTSUP):  # some network folders cannot sync names
+                raise
         finally:
             os.close(handle)
 

@@ -8,14 +8,15 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import MISSING, fields, replace
 from enum import Enum
 from functools import partial
-from itertools import pairwise
 from typing import Any
 
 from firsthand.errors import GeometryError
 from firsthand.geometry import Line, Path, Point
-from firsthand.pattern import Closure, Edge, EdgeRef, Hand, Opening, Pattern, Piece, Seam, Shape
+from firsthand.pattern import Closure, Edge, EdgeRef, Opening, Pattern, Piece, Seam, Shape
 from firsthand.units import Unit, parse_angle, parse_length
-from firsthand.workroom._refs import BOTH, handed
+from firsthand.workroom._hands import base_of, handless, is_pair, seam_pairs
+from firsthand.workroom._refs import BOTH
+from firsthand.workroom._toml import toml_table, toml_text
 from firsthand.workroom.migrations import CURRENT
 
 __all__ = ["laid_out", "pattern_files", "piece_json", "piece_rows", "piece_table"]
@@ -217,7 +218,7 @@ def piece_table(piece: Piece, unit: str) -> Any:
         row = _piece_row(piece, partial(_written, Unit(unit)))
     except _Inexact:
         row = _piece_row(piece, partial(_named_millimetres))
-    return _table(row)
+    return toml_table(row)
 
 
 def _named_millimetres(millimetres: float) -> str:
@@ -240,15 +241,11 @@ def _refs(refs: Iterable[EdgeRef]) -> list[str]:
     return [str(ref) for ref in refs]
 
 
-def _handless(refs: Iterable[EdgeRef]) -> tuple[EdgeRef, ...]:
-    return handed(tuple(refs), Hand.CENTRE)
-
-
 def _seam_rows(seams: Sequence[Seam], length: partial[Any]) -> list[Row]:
-    pairs = _pairs(seams)
+    pairs = seam_pairs(seams)
     rows = []
     for seam in seams:
-        base = _base(seam.id)
+        base = base_of(seam.id)
         if seam.id == f"{base} left" and base in pairs:
             continue
         hands = pairs[base] if seam.id == f"{base} right" and base in pairs else "as written"
@@ -257,37 +254,6 @@ def _seam_rows(seams: Sequence[Seam], length: partial[Any]) -> list[Row]:
             row["after"] = list(seam.after) if hands == "as written" else [_named(name, pairs) for name in seam.after]
         rows.append(row)
     return rows
-
-
-def _base(name: str) -> str:
-    return name.removesuffix(" right").removesuffix(" left")
-
-
-def _pairs(seams: Sequence[Seam]) -> dict[str, str]:
-    """The seams that the file may say once for both hands: how, by their common id."""
-    ids = {seam.id for seam in seams}
-    named = {name for seam in seams for name in seam.after}
-    found: dict[str, tuple[str, Seam, Seam]] = {}
-    for right, left in pairwise(seams):
-        base, hands = _base(right.id), _pair_hands(right, left)
-        if hands is not None and base not in ids | named:
-            found[base] = hands, right, left
-    # What a seam comes after must be sayable for both hands, too; taking one pair out may leave another unsayable.
-    while unsayable := [b for b, (_, right, left) in found.items() if not _sayable(right.after, left.after, found)]:
-        for base in unsayable:
-            del found[base]
-    return {base: hands for base, (hands, _, _) in found.items()}
-
-
-def _sayable(right: Sequence[str], left: Sequence[str], pairs: Mapping[str, Any]) -> bool:
-    if len(right) != len(left):
-        return False
-    for one, other in zip(right, left, strict=True):
-        base = _base(one)
-        handed_alike = base in pairs and one == f"{base} right" and other == f"{base} left"
-        if not handed_alike and (one != other or base in pairs):
-            return False
-    return True
 
 
 def _named(name: str, pairs: Mapping[str, str]) -> str:
@@ -302,7 +268,7 @@ def _seam_row(seam: Seam, hands: str, length: partial[Any]) -> Row:
             row[name] = length(row[name])
     if hands == "as written":
         return {"id": seam.id, "a": _refs(seam.a), "b": _refs(seam.b), "hands": hands, **_rest(row)}
-    row = {"id": seam.id.removesuffix(" right"), "a": _refs(_handless(seam.a)), "b": _refs(_handless(seam.b)), **_rest(row)}
+    row = {"id": seam.id.removesuffix(" right"), "a": _refs(handless(seam.a)), "b": _refs(handless(seam.b)), **_rest(row)}
     if hands != "each":
         row["hands"] = hands
     return row
@@ -310,26 +276,6 @@ def _seam_row(seam: Seam, hands: str, length: partial[Any]) -> Row:
 
 def _rest(row: Row) -> Row:
     return {key: value for key, value in row.items() if key not in ("id", "a", "b", "edges")}
-
-
-def _pair_hands(right: Seam, left: Seam) -> str | None:
-    """How the file may say two seams that follow each other as one; None if it may not."""
-    base = right.id.removesuffix(" right")
-    if base == right.id or left.id != f"{base} left":
-        return None
-    if _common(right) != _common(left):
-        return None
-    for hands, flip in (("each", False), ("across", True)):
-        for seam, hand in ((right, Hand.RIGHT), (left, Hand.LEFT)):
-            if seam.a != handed(seam.a, hand) or seam.b != handed(seam.b, hand.other if flip else hand):
-                break
-        else:
-            return hands
-    return None
-
-
-def _common(seam: Seam) -> Seam:
-    return replace(seam, id="", a=_handless(seam.a), b=_handless(seam.b), after=())
 
 
 def _closure_row(closure: Closure, edges: Sequence[EdgeRef]) -> Row:
@@ -352,73 +298,14 @@ def _sided_rows(items: Sequence[Any], row_of: Any, alike: Any) -> list[Row]:
         item = items[at]
         following = items[at + 1] if at + 1 < len(items) else None
         base = item.id.removesuffix(" right")
-        if following is not None and base not in ids and _is_pair(item, following) and alike(item, following):
-            rows.append({**row_of(replace(item, id=base), _handless(item.edges)), "hands": "each"})
+        if following is not None and base not in ids and is_pair(item, following) and alike(item, following):
+            rows.append({**row_of(replace(item, id=base), handless(item.edges)), "hands": "each"})
             at += 2
             continue
         half = item.edges[: len(item.edges) // 2]
         if half and item.edges == tuple(replace(ref, hand=hand) for hand in BOTH for ref in half):
-            rows.append({**row_of(item, _handless(half)), "hands": "both"})
+            rows.append({**row_of(item, handless(half)), "hands": "both"})
         else:
             rows.append(row_of(item, item.edges))
         at += 1
     return rows
-
-
-def _is_pair(right: Any, left: Any) -> bool:
-    base = right.id.removesuffix(" right")
-    return (
-        base != right.id
-        and bool(right.edges)
-        and left.id == f"{base} left"
-        and right.edges == handed(right.edges, Hand.RIGHT)
-        and left == replace(right, id=left.id, edges=handed(right.edges, Hand.LEFT))
-    )
-
-
-# TOML -------------------------------------------------------------------------------------------------------
-
-
-def toml_text(rows: Mapping[str, Any]) -> str:
-    """TOML with inline lists and a table for each row, in the order given."""
-    import tomlkit
-
-    document = tomlkit.document()
-    for key, value in rows.items():
-        if isinstance(value, list) and value and isinstance(value[0], dict):
-            array = tomlkit.aot()
-            for row in value:
-                array.append(_table(row))
-            document.add(key, array)
-        elif isinstance(value, dict):
-            document.add(key, _table(value))
-        else:
-            document.add(key, value)
-    return tomlkit.dumps(document)
-
-
-def _table(row: Mapping[str, Any]) -> Any:
-    import tomlkit
-
-    table = tomlkit.table(is_super_table=bool(row) and all(isinstance(value, dict) for value in row.values()))
-    for key, value in row.items():
-        table.add(key, _table(value) if isinstance(value, dict) and not _short(value) else _inline(value))
-    return table
-
-
-def _short(row: Mapping[str, Any]) -> bool:
-    return bool(row) and all(isinstance(value, list) for value in row.values())
-
-
-def _inline(value: Any) -> Any:
-    import tomlkit
-
-    if isinstance(value, dict):
-        table = tomlkit.inline_table()
-        table.update({key: _inline(item) for key, item in value.items()})
-        return table
-    if isinstance(value, list):
-        array = tomlkit.array()
-        array.extend(_inline(item) for item in value)
-        return array
-    return value
