@@ -65,6 +65,7 @@ def test_a_shape_may_lie_in_a_hollow_closed_all_round_by_narrow_ways() -> None:
     assert sum(area(loop) for loop in hollow) == pytest.approx(-40 * 40, rel=1e-6)
 
 
+@settings(deadline=None)
 @given(stars(), st.floats(0.1, 6))
 def test_an_inflated_polygon_holds_everything_nearer_than_the_distance(polygon: Polygon, by: float) -> None:
     grown = inflated(polygon, by)
@@ -73,6 +74,7 @@ def test_an_inflated_polygon_holds_everything_nearer_than_the_distance(polygon: 
     assert np.allclose(grown.max(axis=0), polygon.max(axis=0) + by)
 
 
+@settings(deadline=None)
 @given(stars(), st.floats(0.1, 6))
 def test_a_simplified_polygon_contains_the_whole_and_strays_little(polygon: Polygon, tolerance: float) -> None:
     slim = simplified(polygon, tolerance)
@@ -111,6 +113,7 @@ def test_outlines_without_area_are_refused(path: Path) -> None:
         outward(path)
 
 
+@settings(deadline=None)
 @given(stars(), st.floats(-math.pi, math.pi), st.booleans())
 def test_turning_keeps_area_and_direction(polygon: Polygon, turn: float, mirrored: bool) -> None:
     assert area(turned(polygon, turn, mirrored=mirrored)) == pytest.approx(area(polygon))

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from firsthand.fabric import Fabric, Nap
@@ -43,6 +43,7 @@ def test_a_sound_lay_passes() -> None:
     assert verify(SOUND, FABRIC) == ()
 
 
+@settings(deadline=None)
 @given(st.integers(0, 2), st.floats(-700, 700), st.floats(-400, 400))
 def test_a_part_moved_over_another_or_the_edge_is_caught(which: int, dx: float, dy: float) -> None:
     moved = list(GOOD)

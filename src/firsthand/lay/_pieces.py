@@ -21,8 +21,8 @@ from firsthand.lay.model import Lay, LayItem, Placement, Way
 
 __all__ = ["lay_pieces"]
 
-_MOST = 1e9
-"""Coordinates beyond this are slips."""
+_LEAST, _MOST = 1e-9, 1e9
+"""Numbers beyond these are slips."""
 _TOUCH = 1e-9
 """Two parts that share less than this share of the width squared only touch."""
 
@@ -63,32 +63,45 @@ def lay_pieces(
     """
     problems = [*_options(width, seconds, seed, workers)]
     entries = _entries(data, problems)
-    items = [item for k, entry in enumerate(entries) if (item := _item(k, entry, width, problems)) is not None]
+    scale = _scale(width)
+    items = [item for k, entry in enumerate(entries) if (item := _item(k, entry, width, scale, problems)) is not None]
     problems += _repeated(entries)
     if problems:
         raise BadInput(problems)
     began = time.monotonic()
     wanted = tuple(item for item, _ in items if item.demand)
-    problem = make_problem(wanted, width, 0.0, slimness=0.0)
+    strip = width * scale
+    problem = make_problem(wanted, strip, 0.0, slimness=0.0)
 
     def sound(placed: Sequence[Placement], length: float) -> bool:
-        return not verify(Lay("", Way.OPEN, width, length, wanted, tuple(placed)), overlap=_TOUCH * width * width)
+        return not verify(Lay("", Way.OPEN, strip, length, wanted, tuple(placed)), overlap=_TOUCH * strip * strip)
 
     found = lay_open(problem, seconds=seconds, seed=seed, workers=workers, check=sound)
     if not found.sound:
         raise FirsthandError("no sound lay of these pieces was found; give more seconds")
     names = {item.id: name for item, name in items}
-    lay = Lay("", Way.OPEN, width, found.length, wanted, found.placements)
+    lay = Lay("", Way.OPEN, strip, found.length, wanted, found.placements)
     return {
-        "length": found.length,
+        "length": found.length / scale,
         "density": lay.density,
         "seconds": round(time.monotonic() - began, 3),
         "seed": seed,
         "placements": [
-            {"id": names[p.item], "rotation_deg": math.degrees(p.turn), "x": p.x, "y": p.y, "mirrored": p.mirrored}
+            {
+                "id": names[p.item],
+                "rotation_deg": math.degrees(p.turn) + 0.0,
+                "x": p.x / scale + 0.0,
+                "y": p.y / scale + 0.0,
+                "mirrored": p.mirrored,
+            }
             for p in found.placements
         ],
     }
+
+
+def _scale(width: Any) -> float:
+    """A power of two, so that nothing is rounded, that makes the strip some 1000 wide whatever the unit of the file."""
+    return 2.0 ** (10 - math.frexp(width)[1]) if _number(width, _LEAST, _MOST) else 1.0
 
 
 def _number(value: Any, low: float, high: float) -> bool:
@@ -96,7 +109,7 @@ def _number(value: Any, low: float, high: float) -> bool:
 
 
 def _options(width: Any, seconds: Any, seed: Any, workers: Any) -> Iterator[Problem]:
-    if not (_number(width, 0, _MOST) and width > 0):
+    if not _number(width, _LEAST, _MOST):
         yield Problem("", "width", repr(width), "a width above zero", "Give the width of the strip in the unit of the file.")
     if not (_number(seconds, 0, 86_400) and seconds > 0):
         yield Problem("", "seconds", repr(seconds), "a time above zero and within a day", "Give for example 20.")
@@ -131,7 +144,7 @@ def _repeated(entries: Sequence[Mapping[str, Any]]) -> Iterator[Problem]:
         seen.add(name)
 
 
-def _item(k: int, entry: Mapping[str, Any], width: Any, problems: list[Problem]) -> tuple[LayItem, Any] | None:
+def _item(k: int, entry: Mapping[str, Any], width: Any, scale: float, problems: list[Problem]) -> tuple[LayItem, Any] | None:
     """The item and its id as written; the reasons why not go to the problems."""
     place, before = f"items[{k}]", len(problems)
     name, demand = entry.get("id", k), entry.get("demand", 1)
@@ -140,12 +153,12 @@ def _item(k: int, entry: Mapping[str, Any], width: Any, problems: list[Problem])
     if not (_number(demand, 0, 100_000) and demand == int(demand)):
         problems.append(Problem("", f"{place}.demand", _short(demand), "a whole number, zero or more", "Say how many."))
     turns = _turns(place, entry.get("allowed_orientations", []), problems)
-    points = _polygon(place, entry.get("polygon"), problems)
+    points = _polygon(place, entry.get("polygon"), scale, problems)
     if len(problems) > before or points is None:
         return None
     item = LayItem(str(k), str(name), Path.polygon(points), demand=int(demand), turns=turns)
-    if _number(width, 0, _MOST) and width > 0 and demand:
-        problems += _too_wide(place, points, turns, width)
+    if _number(width, _LEAST, _MOST) and demand:
+        problems += _too_wide(place, points, turns, width, scale)
     return item, name
 
 
@@ -159,7 +172,7 @@ def _turns(place: str, given: Any, problems: list[Problem]) -> tuple[float, ...]
     return tuple(math.radians(turn) for turn in dict.fromkeys(given)) or (0.0,)
 
 
-def _polygon(place: str, given: Any, problems: list[Problem]) -> list[Point] | None:
+def _polygon(place: str, given: Any, scale: float, problems: list[Problem]) -> list[Point] | None:
     place = f"{place}.polygon"
     if not isinstance(given, list | tuple):
         problems.append(Problem("", place, _short(given), "a list of points", "Give at least three points [x, y]."))
@@ -170,7 +183,7 @@ def _polygon(place: str, given: Any, problems: list[Problem]) -> list[Point] | N
         problems.append(Problem("", f"{place}[{n}]", _short(given[n]), "two finite numbers [x, y]", remedy))
     if wrong:
         return None
-    points = _distinct([Point(x, y) for x, y in given])
+    points = _distinct([Point(x * scale, y * scale) for x, y in given])
     if len(points) < 3:
         problems.append(Problem("", place, f"{len(points)} different points", "at least three", "Give the whole outline."))
         return None
@@ -179,7 +192,9 @@ def _polygon(place: str, given: Any, problems: list[Problem]) -> list[Point] | N
         where = shapely.is_valid_reason(shape)
         problems.append(Problem("", place, where, "an outline that does not cross itself", "Mend the outline there."))
     elif shape.area <= 1e-9 * shape.length**2:
-        problems.append(Problem("", place, f"an area of {shape.area:g}", "an area", "Give an outline that encloses something."))
+        problems.append(
+            Problem("", place, f"an area of {shape.area / scale**2:g}", "an area", "Give an outline that encloses something.")
+        )
     return points
 
 
@@ -188,13 +203,12 @@ def _is_point(point: Any) -> bool:
 
 
 def _distinct(points: list[Point]) -> list[Point]:
-    size = max((abs(value) for point in points for value in (point.x, point.y)), default=0.0)
-    return [point for n, point in enumerate(points) if point.distance(points[n - 1]) > max(1e-12 * size, 1e-6)]
+    return [point for n, point in enumerate(points) if point.distance(points[n - 1]) > 1e-6]
 
 
-def _too_wide(place: str, points: list[Point], turns: tuple[float, ...], width: float) -> Iterator[Problem]:
+def _too_wide(place: str, points: list[Point], turns: tuple[float, ...], width: float, scale: float) -> Iterator[Problem]:
     polygon: Polygon = np.array([(point.x, point.y) for point in points])
-    heights = [_height(polygon, turn) for turn in turns or _flat_turns(polygon)]
+    heights = [_height(polygon, turn) / scale for turn in turns or _flat_turns(polygon)]
     if min(heights) > width * (1 + 1e-9):
         found = f"a piece {min(heights):g} wide in every allowed turn"
         remedy = "Allow it to be turned, make it in two, or give a wider strip."

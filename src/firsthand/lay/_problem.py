@@ -15,7 +15,7 @@ from firsthand.lay._settle import Body, Vector, settle
 from firsthand.lay._shapes import Polygon, alike, area, inflated, outward, simplified, turned
 from firsthand.lay.model import LayItem, Placement
 
-__all__ = ["Kind", "Pose", "Problem", "Solution", "Spot", "make_problem", "placements", "settled"]
+__all__ = ["MANY", "Kind", "Pose", "Problem", "Solution", "Spot", "make_problem", "placements", "settled"]
 
 SLIMNESS = (1.0, 2.0)
 """How far the engines' polygons may lie outside the checked ones, mm, to have fewer points: for few and for many items."""
@@ -203,10 +203,10 @@ def pose_of(item: LayItem, polygon: Polygon, turn: float, mirrored: bool, *, gap
 
 def settled(problem: Problem, spots: Sequence[Spot]) -> Solution | None:
     """The same arrangement, exact and as short as it can be without a change of order."""
-    rounds = 6 if len(spots) <= MANY else 2
+    rounds, reach = (6, 0.06) if len(spots) <= MANY else (1, 0.015)
     bodies = [Body(problem.key(spot.kind, spot.pose), spot.pose.low, spot.pose.high, spot.pose.held) for spot in spots]
     at: Vector = np.array([(spot.x, spot.y) for spot in spots], dtype=np.float64).reshape(-1, 2)
-    found = settle(bodies, at, problem.width, problem.store, rounds=rounds)
+    found = settle(bodies, at, problem.width, problem.store, rounds=rounds, reach=reach)
     if found is None:
         return None
     places, length = found

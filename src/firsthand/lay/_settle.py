@@ -18,8 +18,8 @@ from firsthand.lay._nofit import NoFit
 
 __all__ = ["Body", "settle"]
 
-_REACH = 0.06
-"""How far a shape may move in one round, as a share of the width."""
+_LEAST = 1e-5
+"""A round that gains less than this share of the length is the last."""
 _TINY = 1e-9
 """Relative to the width: closer is touching."""
 _TOUCH = 1e4
@@ -51,7 +51,7 @@ class Body:
 
 
 def settle(
-    bodies: Sequence[Body], at: Vector, width: float, store: NoFit, *, rounds: int = 6, least: float = 1e-5
+    bodies: Sequence[Body], at: Vector, width: float, store: NoFit, *, rounds: int = 6, reach: float = 0.06
 ) -> tuple[Vector, float] | None:
     """Exact places near the given ones, with the shortest length.
 
@@ -61,8 +61,10 @@ def settle(
         The shapes and their places (n x 2).
     width
         Of the cloth.
-    rounds, least
-        At most so many rounds; stop when one gains less than this share of the length.
+    rounds
+        At most so many; it stops when one gains next to nothing.
+    reach
+        How far a shape may move in one round, as a share of the width.
 
     Returns
     -------
@@ -71,23 +73,24 @@ def settle(
     """
     best: tuple[Vector, float] | None = None
     for _ in range(rounds):
-        found = _round(bodies, at, width, store)
+        found = _round(bodies, at, width, store, reach)
         if found is None:
             return best
         gain = best[1] - found[1] if best else np.inf
         if best is None or gain > 0:
             best = found
-        if gain <= least * best[1]:
+        if gain <= _LEAST * best[1]:
             break
         at = best[0]
     return best
 
 
-def _round(bodies: Sequence[Body], at: Vector, width: float, store: NoFit) -> tuple[Vector, float] | None:
+def _round(bodies: Sequence[Body], at: Vector, width: float, store: NoFit, share: float) -> tuple[Vector, float] | None:
     """One linear programme; lengths are shares of the width in it."""
     n = len(bodies)
-    reach = _REACH * width
-    rows = [row for i, j in _near(bodies, at, reach) for row in _ground(store, bodies[i], bodies[j], at, i, j, reach)]
+    reach, tiny = share * width, _TINY * width
+    pairs = _near(bodies, at, reach)
+    rows = [row for i, j in pairs for row in _ground(store, bodies[i], bodies[j], at, i, j, reach, tiny)]
     matrix, limits = _pairs(rows, n, width)
     ends = np.array([body.high[0] for body in bodies]) / width
     end_rows = _sparse(
@@ -97,7 +100,7 @@ def _round(bodies: Sequence[Body], at: Vector, width: float, store: NoFit) -> tu
     answer = _solve(
         np.r_[np.tile((_PULL, _PULL / 10), n), 1.0],
         [(matrix, limits), (end_rows, -ends)],
-        _bounds(bodies, at / width, width),
+        _bounds(bodies, at / width, width, share),
     )
     if answer is None:
         return None
@@ -123,18 +126,18 @@ def _solve(cost: Vector, blocks: list[tuple[Any, Vector]], bounds: list[tuple[fl
     return np.asarray(answer.x) if answer.status == 0 else None
 
 
-def _bounds(bodies: Sequence[Body], at: Vector, width: float) -> list[tuple[float, float | None]]:
+def _bounds(bodies: Sequence[Body], at: Vector, width: float, reach: float) -> list[tuple[float, float | None]]:
     bounds: list[tuple[float, float | None]] = []
     for body, (x, y) in zip(bodies, at, strict=True):
         left = -body.low[0] / width
-        bounds.append((max(left, x - _REACH), max(left, x) + _REACH))
+        bounds.append((max(left, x - reach), max(left, x) + reach))
         low, high = -body.low[1] / width, 1.0 - body.high[1] / width
         if body.held is not None:
             low = high = body.held / width
         elif high < low:  # as wide as the cloth but for the last digit
             low = high = (low + high) / 2
         else:
-            low, high = max(low, min(high, y) - _REACH), min(high, max(low, y) + _REACH)
+            low, high = max(low, min(high, y) - reach), min(high, max(low, y) + reach)
         bounds.append((low, high))
     return [*bounds, (0.0, None)]
 
@@ -152,7 +155,7 @@ Row = tuple[int, int, float, float, float]
 """Bodies i and j, and a half-plane: nx (xj - xi) + ny (yj - yi) >= d."""
 
 
-def _ground(store: NoFit, a: Body, b: Body, at: Vector, i: int, j: int, reach: float) -> list[Row]:
+def _ground(store: NoFit, a: Body, b: Body, at: Vector, i: int, j: int, reach: float, tiny: float) -> list[Row]:
     edges = store.edges(a.key, b.key)
     place = at[j] - at[i]
     box = 2.5 * reach
@@ -163,7 +166,6 @@ def _ground(store: NoFit, a: Body, b: Body, at: Vector, i: int, j: int, reach: f
     inside = _contains(edges, place)
     if not near.any() and not inside:
         return []
-    tiny = _TINY * reach / _REACH
     planes = _planes(edges if inside else edges[near], place, tiny, inside=inside)
     return [(i, j, nx, ny, d) for nx, ny, d in planes]
 

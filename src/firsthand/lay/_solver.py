@@ -16,7 +16,7 @@ from typing import Any
 
 import numpy as np
 
-from firsthand.lay._problem import Kind, Pose, Problem, Solution, Spot, settled
+from firsthand.lay._problem import MANY, Kind, Pose, Problem, Solution, Spot, settled
 from firsthand.lay._shapes import Polygon, inflated, simplified, turned
 
 __all__ = ["Solver", "SolverFailed"]
@@ -158,7 +158,10 @@ class Solver:
         """
         self.end()
         told = sorted((run.best for run in self._runs if run.best), key=lambda best: float(best["length"]))
-        found = [solution for best in told if check(solution := self._exact(self._spots(best)))]
+        found: list[Solution] = []
+        for best in told:
+            if not found or self._problem.count <= MANY:
+                found += [solution for solution in [self._exact(self._spots(best))] if check(solution)]
         if not found:
             raise SolverFailed("; ".join(run.words for run in self._runs if run.words) or "no lay was found")
         return min(found, key=lambda solution: solution.length)
