@@ -7,6 +7,7 @@ from firsthand.pattern._girth import Girth, Term, girth
 from firsthand.pattern._level import level_width
 from firsthand.pattern._parts import find_part, opened, part_shape
 from firsthand.pattern._refs import parse_edge_ref
+from firsthand.pattern._sense import chain_senses
 from firsthand.pattern._sewn import sewn_at, sewn_length, take_up
 from firsthand.pattern._walk import NotchGap, SeamWalk, walk_seam
 from firsthand.pattern.checks import CHECKS, Check, check_garment
@@ -52,6 +53,6 @@ __all__ = [
     "Edge", "EdgeRef", "Fate", "FateKind", "Garment", "Girth", "Haberdashery", "Hand", "How", "InnerLine", "InnerLineKind",
     "Level", "LevelLine", "Notch", "NotchGap", "NotchKind", "Opening", "Part", "PartState", "Pattern", "Piece", "Pleat",
     "PleatKind", "PrintedScale", "Rough", "Seam", "SeamKind", "SeamWalk", "Shape", "Term", "assemble", "check_garment",
-    "cutting_line", "edge_fate", "find_part", "girth", "level_width", "make_garment", "opened", "parse_edge_ref", "part_shape",
+    "chain_senses", "cutting_line", "edge_fate", "find_part", "girth", "level_width", "make_garment", "opened", "parse_edge_ref", "part_shape",
     "parts_of_piece", "sewn_at", "sewn_length", "take_up", "walk_seam",
 ]  # fmt: skip
