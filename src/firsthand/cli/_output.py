@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from enum import Enum
 from pathlib import Path
@@ -79,20 +79,26 @@ class Voice:
             table.add_row(*(escape(cell) for cell in row))
         self._out.print(table)
 
-    def findings(self, findings: Iterable[Finding]) -> None:
-        """Say findings, the worst first."""
-        order = list(Severity)[::-1]
-        for finding in sorted(findings, key=lambda f: order.index(f.severity)):
-            sign, style = _SIGNS[finding.severity]
-            where = " ".join(finding.where)
-            self._out.print(f"[{style}]{sign:>5}[/] {escape(where)}{': ' if where else ''}{escape(finding.message)}")
-            if finding.remedy:
-                self._out.print(f"      {escape(finding.remedy)}", style="dim")
-            for line in finding.why if self.why else ():
-                self._out.print(f"      · {escape(line)}", style="dim")
+    def findings(self, findings: Sequence[Finding]) -> None:
+        """Say findings, the worst first; what is only worth knowing is counted unless the working is wanted."""
+        told = [finding for finding in findings if self.why or finding.severity is not Severity.NOTE]
+        for finding in sorted(told, key=lambda one: list(Severity).index(one.severity), reverse=True):
+            self._finding(finding)
+        notes = len(tuple(findings)) - len(told)
+        if notes:
+            self._out.print(f"      and {notes} to know; --why tells them.", style="dim")
         self._blocked(findings)
 
-    def _blocked(self, findings: Iterable[Finding]) -> None:
+    def _finding(self, finding: Finding) -> None:
+        sign, style = _SIGNS[finding.severity]
+        where = " ".join(finding.where)
+        self._out.print(f"[{style}]{sign:>5}[/] {escape(where)}{': ' if where else ''}{escape(finding.message)}")
+        if finding.remedy:
+            self._out.print(f"      {escape(finding.remedy)}", style="dim")
+        for line in finding.why if self.why else ():
+            self._out.print(f"      · {escape(line)}", style="dim")
+
+    def _blocked(self, findings: Sequence[Finding]) -> None:
         blocks = sorted({f"{block.act} {block.what}" for finding in findings for block in finding.blocks})
         if blocks:
             self._out.print(f"Blocked until mended: {escape(', '.join(blocks))}.", style="bold")

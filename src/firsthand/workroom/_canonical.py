@@ -59,7 +59,7 @@ def _feed(value: object, feed: Feed) -> None:
         feed(b"e")
         _feed(value.value, feed)
     elif is_dataclass(value) and not isinstance(value, type):
-        head, names = _layout(kind)
+        head, names = _layout(type(value))
         feed(b"d%d:" % len(head))
         feed(head)
         for name in names:

@@ -21,7 +21,7 @@ from firsthand.lay import FabricLays, lay_fabric
 from firsthand.pattern import Garment, InnerLineKind, Pattern, Piece, check_garment
 from firsthand.plan import Plan, Session, make_plan
 from firsthand.sheets import Results, Scope, Settings, SheetFile, index_page, make_sheets
-from firsthand.steps import Machines, Step, costume_steps
+from firsthand.steps import Machines, Step, check_steps, costume_steps
 from firsthand.workroom._cache import Stage
 
 __all__ = ["BODY", "BUY", "CHECK", "COSTUME_SHEETS", "CUT", "FIT", "GARMENT_SHEETS", "INDEX", "LAY", "PLAN", "STEPS"]
@@ -58,7 +58,8 @@ def _fit(
 
 def _check(fit: FitResult, pattern: Pattern, fabrics: Fabrics) -> tuple[Finding, ...]:
     expected = {"expects_stretch": pattern.expects_stretch, "expects_thickness": pattern.expects_thickness}
-    return (*check_garment(fit.garment, pattern), *fit.findings, *check_fabrics(fit.garment, fabrics, **expected))
+    of_pattern, of_fabric = check_garment(fit.garment, pattern), check_fabrics(fit.garment, fabrics, **expected)
+    return (*of_pattern, *fit.findings, *of_fabric, *check_steps(fit.garment))
 
 
 def _cut(fits: Fits, fabric: str) -> dict[str, Garment]:
@@ -152,7 +153,7 @@ def _index(sheets: Mapping[str, tuple[SheetFile, ...]], *arguments: Any) -> tupl
 
 BODY = Stage("body", "body", _body, tuple[Finding, ...])
 FIT = Stage("fit", "fit", _fit, FitResult)
-CHECK = Stage("check", "fit", _check, tuple[Finding, ...])
+CHECK = Stage("check", "steps", _check, tuple[Finding, ...])
 STEPS = Stage("steps", "steps", _steps, tuple[Step, ...])
 CUT = Stage("cut", "fit", _cut, dict[str, Garment])
 LAY = Stage("lay", "lay", _lay, FabricLays)
