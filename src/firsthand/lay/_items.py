@@ -13,15 +13,9 @@ from firsthand.geometry import Affine, Path, Point
 from firsthand.lay._shapes import alike, outward, turned
 from firsthand.lay.model import LayItem, Way
 from firsthand.pattern import Garment, Hand, How, Part, PartState, Piece, cutting_line, part_shape
-from firsthand.units import format_length
 
 __all__ = ["Collected", "collect", "lay_items"]
 
-PIECE_AS_RECTANGLE = kind(
-    "piece-laid-as-rectangle",
-    Severity.NOTE,
-    "A piece is only a card, so a rectangle of its rough size is kept for it. Take in its outline before cutting.",
-)
 PIECE_WITHOUT_SIZE = kind(
     "piece-without-size",
     Severity.FAULT,
@@ -158,7 +152,6 @@ def _item(
     halved = way is Way.FOLDED and _on_fold(piece, part)
     if piece.shape is None:
         outline = _rectangle(piece, halved=halved)
-        findings.append(_as_rectangle(key, piece))
     elif halved:
         outline, off = _half(piece)
         findings += _off_grain(key, piece, fabric, off)
@@ -247,16 +240,6 @@ def _label(garment: Garment, piece: Piece, parts: tuple[Part, ...], way: Way, *,
     notes += ["one layer"] if way is Way.FOLDED and len(parts) == 1 and not halved else []
     notes += ["held back"] if part.state is PartState.HELD_BACK else []
     return ", ".join([" ".join(words), *notes])
-
-
-def _as_rectangle(key: str, piece: Piece) -> Finding:
-    rough = piece.rough[piece.size or ""]
-    size = f"{format_length(rough.length)} x {format_length(rough.width)}"
-    return PIECE_AS_RECTANGLE(
-        f"{piece.name} is only a card: it is laid as a rectangle of {size}.",
-        where=(key, piece.id),
-        remedy="Take in its outline before cutting.",
-    )
 
 
 def _off_grain(key: str, piece: Piece, fabric: Fabric, off: float) -> Iterable[Finding]:
