@@ -140,7 +140,7 @@ def with_sleeves(order: str) -> Garment:
     front = piece("front", polygon(points, names), Cut("shell", How.FOLD), fold="fold", drawn=L)
     back = piece("back", polygon(points, names), Cut("shell", How.FOLD), fold="fold")
     points = [(0, 0), (200, 0), (210, 200), (105, 280), (-5, 200)]
-    sleeve = piece("sleeve", polygon(points, ["wrist", "under_b", "cap_b", "cap_f", "under_f"]), Cut("shell", How.PAIR))
+    sleeve = piece("sleeve", polygon(points, ["wrist", "under_f", "cap_f", "cap_b", "under_b"]), Cut("shell", How.PAIR))
     seams = []
     for hand in ("right", "left"):
         seams += [seam(f"{edge} {hand}", [f"front.{edge} {hand}"], [f"back.{edge} {hand}"]) for edge in ("side", "shoulder")]

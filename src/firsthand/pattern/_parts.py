@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from firsthand.errors import GeometryError
-from firsthand.geometry import Affine, Point
+from firsthand.geometry import Affine
 from firsthand.pattern._sewn import edge_length
 from firsthand.pattern.model import (
     Corner,
@@ -103,8 +103,10 @@ def _merged_levels(lines: Iterable[LevelLine], images: Iterable[LevelLine]) -> t
     """A level line and its image as one line where they lie in one, as two where they meet at an angle."""
     merged: list[LevelLine] = []
     for line, image in zip(lines, images, strict=True):
-        along = (line.b - line.a).unit() if line.a.distance(line.b) else Point(1, 0)
-        ends = (image.a, image.b)
+        if line.a.distance(line.b) < 1e-6:  # refused where it is measured
+            merged.append(line)
+            continue
+        along, ends = (line.b - line.a).unit(), (image.a, image.b)
         if all(abs(along.cross(end - line.a)) < 1e-6 for end in ends):
             points = sorted((line.a, line.b, *ends), key=lambda p: along.dot(p - line.a))
             merged.append(LevelLine(line.level, points[0], points[-1]))
@@ -168,7 +170,7 @@ def opened(piece: Piece) -> Piece:
 
     Examples
     --------
-    >>> from firsthand.geometry import Path
+    >>> from firsthand.geometry import Path, Point
     >>> from firsthand.pattern.model import Cut
     >>> corners = [Point(0, 0), Point(100, 0), Point(100, 300), Point(0, 300)]
     >>> names = ["hem", "side", "waist", "centre"]

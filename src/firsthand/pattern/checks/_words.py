@@ -14,7 +14,7 @@ HANDS = (" right", " left")
 
 def listed(words: Iterable[str]) -> str:
     """Words one after the other, the last behind an "and"."""
-    *first, last = dict.fromkeys(words)
+    *first, last = dict.fromkeys(words) or ("nothing",)
     return f"{', '.join(first)} and {last}" if first else last
 
 

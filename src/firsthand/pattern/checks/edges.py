@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from firsthand.errors import FirsthandError
+from firsthand.errors import FirsthandError, GeometryError
 from firsthand.findings import Finding, Severity, kind
 from firsthand.pattern._fate import edge_fate, sewn_refs
 from firsthand.pattern._girth import girth, level_neighbours
@@ -90,8 +90,12 @@ def _in_a_seam(ref: EdgeRef, sewn: frozenset[EdgeRef]) -> bool:
 def levels(garment: Garment, pattern: Pattern) -> Iterator[Finding]:
     """Levels that no piece carries, or that run into pieces that do not carry them."""
     for level in garment.levels:
-        summed = girth(garment, level)
         where = (garment.id, level.id)
+        try:
+            summed = girth(garment, level)
+        except GeometryError as error:
+            yield LEVEL_NOWHERE(f"{level.name}: {error}", where=where, remedy="Draw its line anew.")
+            continue
         if summed.missing:
             names = listed(garment.pieces[name].name.lower() for name in summed.missing)
             yield LEVEL_CARD(f"{level.name}: {names} has no outline yet, so the girth is not known", where=where,

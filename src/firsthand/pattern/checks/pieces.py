@@ -17,6 +17,9 @@ __all__: list[str] = []
 SCALE_TOLERANCE = 0.005
 """How far a copy may be off, as a share. Source: common practice (half a centimetre in a metre)."""
 
+LONGEST = 10_000.0
+"""No test line is longer, mm."""
+
 MISSING = kind(
     "piece-missing",
     Severity.FAULT,
@@ -110,7 +113,7 @@ def scale(garment: Garment, pattern: Pattern) -> Iterator[Finding]:
     if pattern.scale is None:
         return
     where, measured = (garment.id,), pattern.scale.measured
-    if not (measured > 0 and pattern.scale.printed > 0):
+    if not (0 < measured < LONGEST and 0 < pattern.scale.printed < LONGEST):
         yield SCALE("the test line of this pattern has no length", where=where, remedy="Measure it again.",
                     blocks=[Block("print", garment.id), Block("cut", garment.id)])  # fmt: skip
         return
