@@ -300,6 +300,16 @@ def test_girth_of_a_cone_frustum_in_closed_form() -> None:
     assert girth(cone, ROUND).total == pytest.approx(4 * 2 * height * math.tan(angle / 2), abs=0.01)
 
 
+def test_a_printed_net_of_a_frustum_closes_to_its_two_diameters() -> None:
+    """Diameters 5 and 8 in, height 4 in: net of radii 7.12 and 11.39 in over 126.4 degrees. Source: ceemrr.com, *The net of a
+    frustum* (duct example), printed to two decimals."""
+    inch = 25.4
+    net = sector(7.12 * inch, 11.39 * inch, math.radians(126.4))
+    assert sewn_length(net, "top") == pytest.approx(math.pi * 5 * inch, rel=1e-3)
+    assert sewn_length(net, "bottom") == pytest.approx(math.pi * 8 * inch, rel=1e-3)
+    assert sewn_length(net, "left") == pytest.approx(math.hypot(4, 1.5) * inch, rel=1e-3)
+
+
 def body() -> Garment:
     front = piece("front", box(120, 300, level=100), Cut("shell", How.FOLD), Cut("lining", How.FOLD), fold="left", drawn=L)
     back = piece("back", box(110, 300, level=100), Cut("shell", How.PAIR), Cut("lining", How.PAIR))
