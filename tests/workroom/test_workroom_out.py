@@ -33,12 +33,6 @@ def test_what_is_no_longer_made_is_removed_and_nothing_else(tmp_path: Path) -> N
     assert sorted(path.name for path in tmp_path.iterdir()) == [".made.json", "mine.txt", "y.pdf"]
 
 
-def test_results_of_other_garments_stay_when_only_one_was_asked_for(tmp_path: Path) -> None:
-    write_out(tmp_path, {"a": kept("1", ("x.pdf", b"x")), "b": kept("1", ("y.pdf", b"y"))})
-    assert write_out(tmp_path, {"b": kept("2", ("y.pdf", b"new"))}, partial=True).removed == ()
-    assert (tmp_path / "x.pdf").is_file()
-
-
 def test_a_file_that_was_deleted_or_damaged_is_written_again(tmp_path: Path) -> None:
     sheets = {"a": kept("1", ("x.pdf", b"x"), ("y.pdf", b"y"))}
     write_out(tmp_path, sheets)

@@ -198,7 +198,7 @@ def _make(pipeline: Pipeline, voice: Voice) -> bool:
     from firsthand.cli._words import say_made
     from firsthand.workroom.out import write_out
 
-    written = write_out(pipeline.costume.folder / "out", pipeline.sheets, partial=bool(pipeline.only))
+    written = write_out(pipeline.out, pipeline.sheets)
     return say_made(voice, pipeline, written)
 
 

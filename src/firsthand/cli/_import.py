@@ -46,7 +46,8 @@ def _take(proposals: Proposals, into: str, size: str, as_json: bool) -> None:
     from firsthand.cli._output import Voice
     from firsthand.importers import proposals_json
     from firsthand.units import format_length
-    from firsthand.workroom import find_workroom, take_in_proposals
+    from firsthand.workroom import find_workroom
+    from firsthand.workroom.importing import take_in_proposals
 
     voice = Voice(as_json=as_json)
     added = take_in_proposals(find_workroom(Path()), into, proposals, size=size) if into else ()

@@ -170,7 +170,7 @@ def say_made(voice: Voice, pipeline: Pipeline, written: Written) -> bool:
     kept = sum(1 for entry in pipeline.log if not entry.ran)
     found = pipeline.findings()
     held = _held(found)
-    out = pipeline.costume.folder / "out"
+    out = pipeline.out
     if voice.as_json:
         voice.json({
             "costume": pipeline.costume.id, "out": out, "files": written.files, "written": written.written,

@@ -40,17 +40,15 @@ class Written:
     removed: tuple[str, ...]
 
 
-def write_out(folder: Path, sheets: Mapping[str, Kept[tuple[SheetFile, ...]]], *, partial: bool = False) -> Written:
+def write_out(folder: Path, sheets: Mapping[str, Kept[tuple[SheetFile, ...]]]) -> Written:
     """Write sheets below a folder.
 
     Parameters
     ----------
     folder
-        The costume's ``out/``.
+        Where: a costume's ``out/``.
     sheets
         What was made, by garment.
-    partial
-        Whether files of other garments, made earlier, stay.
 
     Returns
     -------
@@ -66,11 +64,9 @@ def write_out(folder: Path, sheets: Mapping[str, Kept[tuple[SheetFile, ...]]], *
         if entry.get("content") != kept.content or not all(_is_there(folder, item) for item in listed):
             listed = [_put(folder, sheet, written) for sheet in kept.value]
         files[name] = listed
-    manifest = {name: entry for name, entry in before.items() if partial and name not in sheets}
-    stay = {item["name"] for entry in manifest.values() for item in entry["files"]}
-    stay |= {item.name for some in files.values() for item in some}
+    stay = {item.name for some in files.values() for item in some}
     removed = _remove(folder, {item["name"] for entry in before.values() for item in entry["files"]} - stay)
-    manifest |= {
+    manifest = {
         name: {"content": kept.content, "files": [asdict(item) for item in files[name]]} for name, kept in sheets.items()
     }
     _replace(folder / MANIFEST, json.dumps(manifest, indent=1).encode())

@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from pathlib import Path
 
 from firsthand.body import Body, needed_measurements
 from firsthand.buy import BuyList
@@ -84,6 +85,12 @@ class Pipeline:
     def briefs(self) -> tuple[GarmentBrief, ...]:
         """Of the garments wanted, in the costume's order."""
         return tuple(brief for brief in self.costume.garments if not self.only or brief.id in self.only)
+
+    @property
+    def out(self) -> Path:
+        """Where results go: the costume's ``out/``, or a folder in it for the garments wanted alone."""
+        folder = self.costume.folder / "out"
+        return folder / f"only {' '.join(self.only)}" if self.only else folder
 
     # the stages ---------------------------------------------------------------------------------------------
 

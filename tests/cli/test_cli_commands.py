@@ -1,0 +1,211 @@
+"""The main job through the command line, on a copy of the demo workroom."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import pytest
+
+from firsthand.cli import main
+
+pytestmark = pytest.mark.xdist_group("demo")
+
+QUICK = ("--seconds", "0.3")
+
+
+class Answer(NamedTuple):
+    code: int
+    out: str
+    err: str
+
+    @property
+    def json(self) -> Any:
+        return json.loads(self.out)
+
+
+Run = Callable[..., Answer]
+
+
+def call(arguments: tuple[object, ...], capsys: pytest.CaptureFixture[str]) -> Answer:
+    before = sys.argv
+    sys.argv = ["firsthand", *map(str, arguments)]
+    capsys.readouterr()
+    try:
+        main()
+        code: object = 0
+    except SystemExit as stop:
+        code = stop.code or 0
+    finally:
+        sys.argv = before
+    said = capsys.readouterr()
+    assert isinstance(code, int), code
+    return Answer(code, said.out, said.err)
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str]) -> Run:
+    return lambda *arguments: call(arguments, capsys)
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A demo workroom in which everything has been made once."""
+    folder = tmp_path_factory.mktemp("demo") / "room"
+    command = [sys.executable, "-m", "firsthand", "demo", str(folder), *QUICK]
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    return folder
+
+
+@pytest.fixture
+def room(made: Path, tmp_path: Path) -> Path:
+    """A copy of that workroom, to change."""
+    return Path(shutil.copytree(made, tmp_path / "room"))
+
+
+def change(path: Path, old: str, new: str) -> None:
+    text = path.read_text("utf-8")
+    assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {path.name}"
+    path.write_text(text.replace(old, new), "utf-8")
+
+
+def test_a_second_make_runs_nothing_and_writes_nothing(run: Run, room: Path) -> None:
+    answer = run("make", room, *QUICK, "--json").json
+    assert (answer["ran"], answer["written"], answer["removed"]) == ([], [], [])
+    assert {item["kind"] for item in answer["files"]} >= {"pieces", "cutting-list", "lays", "plan-cards", "index"}
+    out = room / "costumes" / "tide-warden" / "out"
+    assert all((out / item["name"]).is_file() for item in answer["files"])
+
+
+def test_a_changed_measurement_runs_only_what_depends_on_it(run: Run, room: Path) -> None:
+    wearer = next((room / "wearers").glob("*.toml"))
+    text = wearer.read_text("utf-8")
+    line = next(line for line in text.splitlines() if line.startswith("calf_girth"))
+    change(wearer, line, "calf_girth = [38.4, 38.4]")
+    ran = run("make", room, *QUICK, "--json").json["ran"]
+    assert "fit hose" in ran
+    assert not {"fit shirt", "fit skirt", "fit jerkin", "fit cape", "lay linen", "sheets shirt", "sheets jerkin"} & set(ran)
+
+
+def test_make_says_when_something_asked_for_is_blocked_and_mending_it_unblocks(run: Run, room: Path) -> None:
+    answer = run("make", room, *QUICK, "--json")
+    assert answer.code == 1
+    assert "print cape" in answer.json["blocked"]
+    brief = room / "costumes" / "tide-warden" / "costume.toml"
+    commented = [
+        line
+        for line in brief.read_text("utf-8").splitlines()
+        if line.startswith(("# [[garment.alt", "# kind", "# id", "# pr", "# mea"))
+    ]
+    for line in commented:
+        change(brief, line, line.removeprefix("# "))
+    after = run("make", room, *QUICK, "--only", "cape", "--json")
+    assert "print cape" not in after.json["blocked"]
+    assert "scale-wrong" not in {finding["code"] for finding in after.json["findings"]}
+
+
+def test_the_demo_shows_what_the_program_finds(run: Run, made: Path) -> None:
+    codes = {finding["code"] for finding in run("check", made, "--json").json["findings"]}
+    assert codes >= {"scale-wrong", "piece-torn", "role-unbound", "fabric-too-thick", "piece-card", "edge-without-fate"}
+
+
+def test_ease_is_the_difference_of_finished_and_body(run: Run, made: Path) -> None:
+    garments = run("fit", made, "--json").json["garments"]
+    rows = [row for garment in garments.values() for row in garment["after"] if row["ease"] is not None]
+    assert len(rows) >= 8
+    assert all(row["ease"] == pytest.approx(row["finished"] - row["body"], abs=1e-9) for row in rows)
+
+
+def test_units_are_shown_as_asked(run: Run, made: Path) -> None:
+    metric, imperial = run("fit", made).out, run("fit", made, "--units", "inch").out
+    assert "body cm" in metric
+    assert "body in" in imperial
+    assert "½" in imperial
+
+
+@pytest.mark.parametrize("command", ["check", "fit", "lay", "buy", "plan"])
+def test_every_stage_speaks_json_and_words(run: Run, made: Path, command: str) -> None:
+    quick = QUICK if command in ("lay", "buy") else ()
+    assert run(command, made, *quick, "--json").json["costume"] == "tide-warden"
+    said = run(command, made, *quick)
+    assert said.code == 0
+    assert len(said.out.splitlines()) > 3
+
+
+def test_results_of_one_garment_lie_beside_those_of_all(run: Run, room: Path) -> None:
+    out = room / "costumes" / "tide-warden" / "out"
+    before = {path.name: path.read_bytes() for path in out.glob("*.pdf")}
+    answer = run("make", room, *QUICK, "--only", "shirt", "--json").json
+    assert Path(answer["out"]) == out / "only shirt"
+    assert (out / "only shirt" / "index.html").is_file()
+    assert not (out / "only shirt" / "hose").exists()
+    assert {path.name: path.read_bytes() for path in out.glob("*.pdf")} == before
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("check", "nowhere"), "nowhere"),
+        (("check", "ROOM", "--only", "cloak"), "cloak"),
+        (("check", "ROOM", "--units", "ells"), "ells"),
+        (("lay", "--pieces", "ROOM/none.json", "--width", "10"), "none.json"),
+        (("lay", "--pieces", "ROOM/workroom.toml", "--width", "10"), "workroom.toml, line 1"),
+        (("import", "svg", "ROOM/none.svg"), "none.svg"),
+        (("new", "ROOM"), "Choose another folder"),
+    ],
+)
+def test_bad_usage_is_named_with_exit_code_2(
+    run: Run, made: Path, arguments: tuple[str, ...], said: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(made)
+    answer = run(*(argument.replace("ROOM", str(made)) for argument in arguments))
+    assert answer.code == 2
+    assert said in answer.err
+    assert "Traceback" not in answer.err
+    assert answer.out == ""
+
+
+def test_all_problems_of_a_workroom_are_told_at_once_and_nothing_is_written(run: Run, room: Path) -> None:
+    brief = room / "costumes" / "tide-warden" / "costume.toml"
+    change(brief, 'pattern = "jerkin"', 'pattern = "jerkyn"')
+    change(next((room / "wearers").glob("*.toml")), "stature = ", "stature = -")
+    out = room / "costumes" / "tide-warden" / "out"
+    before = {path: path.stat().st_mtime_ns for path in out.rglob("*")}
+    answer = run("make", room)
+    assert answer.code == 2
+    assert "jerkyn" in answer.err
+    assert "stature" in answer.err
+    assert {path: path.stat().st_mtime_ns for path in out.rglob("*")} == before
+
+
+def test_a_new_workroom_can_be_read_at_once(run: Run, tmp_path: Path) -> None:
+    assert run("new", tmp_path / "mine").code == 0
+    assert run("check", tmp_path / "mine").code == 0
+    assert run("make", tmp_path / "mine", *QUICK).code == 0
+
+
+def test_undo_takes_back_the_last_save(run: Run, tmp_path: Path) -> None:
+    from firsthand.workroom import commit
+
+    run("new", tmp_path / "mine")
+    machines = tmp_path / "mine" / "machines.toml"
+    before = machines.read_bytes()
+    commit(tmp_path / "mine", {"machines.toml": before + b"# more\n"}, words="more")
+    assert machines.read_bytes() != before
+    assert run("undo", tmp_path / "mine").code == 0
+    assert machines.read_bytes() == before
+
+
+def test_plain_polygons_are_laid_with_nothing_but_json_on_standard_output(run: Run, tmp_path: Path) -> None:
+    square = {"id": 0, "demand": 3, "allowed_orientations": [0.0], "polygon": [[0, 0], [10, 0], [10, 10], [0, 10]]}
+    pieces = tmp_path / "squares.json"
+    pieces.write_text(json.dumps({"name": "squares", "items": [square]}))
+    answer = run("lay", "--pieces", pieces, "--width", "10", "--seconds", "0.3", "--json").json
+    assert answer["length"] == pytest.approx(30, rel=1e-3)
+    assert len(answer["placements"]) == 3
