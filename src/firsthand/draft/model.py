@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import ClassVar, Protocol
 
 from firsthand.findings import Finding
-from firsthand.pattern import Garment, Piece, Seam, parts_of_piece
+from firsthand.pattern import Garment, Notch, Piece, Seam, parts_of_piece
 from firsthand.registry import Registry
 
 __all__ = ["DRAFTS", "Draft", "Drafting", "add_drafting"]
@@ -15,12 +15,19 @@ __all__ = ["DRAFTS", "Draft", "Drafting", "add_drafting"]
 
 @dataclass(frozen=True, slots=True)
 class Drafting:
-    """A drafted piece with the seams that join it, and its key figures (mm, counts) for people."""
+    """A drafted piece with the seams that join it, and its key figures (mm, counts) for people.
+
+    Parameters
+    ----------
+    notches
+        Notches to add to other pieces, so that those of the drafted piece have partners: piece and notch.
+    """
 
     piece: Piece
     seams: tuple[Seam, ...] = ()
     figures: Mapping[str, float] = field(default_factory=dict)
     findings: tuple[Finding, ...] = ()
+    notches: tuple[tuple[str, Notch], ...] = ()
 
 
 class Draft(Protocol):
@@ -47,11 +54,23 @@ DRAFTS: Registry[type[Draft]] = Registry("drafted piece")
 
 
 def add_drafting(garment: Garment, drafting: Drafting) -> Garment:
-    """The garment with a drafted piece, its parts and its seams; a piece of the same id is exchanged."""
+    """The garment with a drafted piece, its parts and its seams, and the notches that meet it.
+
+    A piece, seam or notch of the same id is exchanged.
+    """
     kept = tuple(part for part in garment.parts if part.piece != drafting.piece.id)
     ids = {seam.id for seam in drafting.seams}
+    for name, notch in drafting.notches:
+        garment = garment.with_piece(_notched(garment.piece(name), notch))
     return replace(
         garment.with_piece(drafting.piece),
         parts=kept + parts_of_piece(drafting.piece),
         seams=tuple(seam for seam in garment.seams if seam.id not in ids) + drafting.seams,
     )
+
+
+def _notched(piece: Piece, notch: Notch) -> Piece:
+    shape = piece.drawn_shape
+    shape.edge(notch.edge)
+    kept = tuple(old for old in shape.notches if old.id != notch.id)
+    return replace(piece, shape=replace(shape, notches=(*kept, notch)))
