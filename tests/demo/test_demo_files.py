@@ -10,8 +10,9 @@ from pathlib import Path
 import pytest
 
 from firsthand.demo import COSTUME, demo_files, demo_patterns, write_demo
+from firsthand.draft import add_drafting
 from firsthand.errors import BadInput
-from firsthand.pattern import cutting_line, make_garment
+from firsthand.pattern import cutting_line, make_garment, walk_seam
 from firsthand.workroom import history, load_workroom
 
 
@@ -58,6 +59,23 @@ def test_the_costume_has_its_garments_dates_and_roles(room: Path) -> None:
     }
     assert unbound == {("hood", "lining")}
     assert costume.garment("hose").take_in
+
+
+def test_the_waistband_is_drafted_to_the_waist_edge(room: Path) -> None:
+    workroom = load_workroom(room)
+    brief, body = workroom.costumes["tide-warden"].garment("skirt"), workroom.wearers["isaura"]
+    made = make_garment(workroom.patterns["skirt"], brief.size, id="skirt")
+    drafting = brief.drafts[0].draft(made)
+    finished = add_drafting(made, drafting)
+    seam = drafting.seams[0]
+    assert {ref.edge for ref in (*seam.a, *seam.b)} == {"waist", "lower"}
+    walk = walk_seam(finished, seam)
+    assert walk.fits
+    assert not [gap for gap in walk.notch_gaps if abs(gap.gap) > 6]  # the quarters of an eased edge
+    # Ease at the waist of a skirt, 13 to 19 mm: Central Washington University, costume text, ch. 16 "Ease in Clothing"
+    assert 13 <= drafting.figures["sewn length"] - body.value("waist_girth") <= 19
+    assert 0 < drafting.figures["edge"] - drafting.figures["sewn length"] < 0.05 * drafting.figures["edge"]
+    assert {cut.role for cut in drafting.piece.cuts} <= brief.roles.keys()
 
 
 def test_the_shelf_is_short_of_buttons_only(room: Path) -> None:

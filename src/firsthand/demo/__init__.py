@@ -6,7 +6,7 @@ this package from a size chart of body measurements (:mod:`firsthand.demo._chart
 It must not come out spotless. These faults are deliberate, so that there is something to find; everything else is sound:
 
 * the hose's waist edge has no fate (nobody wrote down its casing);
-* the skirt's back gore is 8 mm longer at the side than the front gore, in size M only;
+* the skirt's back gore is 8 mm longer at the side than the front gore, in size L only;
 * the double notch at the back of the shirt's sleeve cap sits 10 mm too low;
 * the cape's paper is a copy at 97 %, and its size L is trimmed off;
 * the jerkin's shoulder wing is torn: only its rough size is known; its pattern expects a cloth of 0.6 mm, and the

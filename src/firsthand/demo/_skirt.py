@@ -2,7 +2,7 @@
 
 Half a circle of radius ``waist / pi`` has a waist edge as long as the waist; four gores of 45 degrees share it.
 
-Deliberate: in size M the back gores were graded wrongly. Their side seam is 8 mm longer than the front's.
+Deliberate: in size L the back gores were graded wrongly. Their side seam is 8 mm longer than the front's.
 """
 
 from __future__ import annotations
@@ -39,7 +39,7 @@ EASE = 15.0
 SLIT = 180.0
 """Length of the opening at the centre back, mm."""
 SLIP = 8.0
-"""The grading slip of the back gore in size M, mm."""
+"""The grading slip of the back gore in size L, mm."""
 HALF = math.pi / 8
 """Half the angle of a gore."""
 
@@ -127,7 +127,7 @@ def _level_as_long_as_the_arc(id: str, radius: float) -> LevelLine:
 
 def skirt() -> Pattern:
     """The pattern of the skirt: two front and two back gores; the waistband is drafted to it."""
-    backs = {size: _gore(row, back=True, slip=SLIP if size == "M" else 0.0) for size, row in CHART.items()}
+    backs = {size: _gore(row, back=True, slip=SLIP if size == "L" else 0.0) for size, row in CHART.items()}
     pieces = {
         "front": Piece(
             "front", "1", "Skirt front gore", (Cut("shell"),),
