@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import ClassVar, Protocol
 
+from firsthand.draft._openings import openings_with
 from firsthand.findings import Finding
 from firsthand.pattern import Garment, Notch, Piece, Seam, parts_of_piece
 from firsthand.registry import Registry
@@ -56,17 +57,18 @@ DRAFTS: Registry[type[Draft]] = Registry("drafted piece")
 def add_drafting(garment: Garment, drafting: Drafting) -> Garment:
     """The garment with a drafted piece, its parts and its seams, and the notches that meet it.
 
-    A piece, seam or notch of the same id is exchanged.
+    A piece, seam or notch of the same id is exchanged. An opening whose edges are now sewn to the piece runs on round it.
     """
     kept = tuple(part for part in garment.parts if part.piece != drafting.piece.id)
     ids = {seam.id for seam in drafting.seams}
     for name, notch in drafting.notches:
         garment = garment.with_piece(_notched(garment.piece(name), notch))
-    return replace(
+    made = replace(
         garment.with_piece(drafting.piece),
         parts=kept + parts_of_piece(drafting.piece),
         seams=tuple(seam for seam in garment.seams if seam.id not in ids) + drafting.seams,
     )
+    return replace(made, openings=openings_with(made, drafting.piece, drafting.seams))
 
 
 def _notched(piece: Piece, notch: Notch) -> Piece:
