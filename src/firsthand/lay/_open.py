@@ -33,7 +33,7 @@ class Found:
 
 def share_of_time(problem: Problem, seconds: float) -> float:
     """What is left for the solver when settling and checking have had theirs, s."""
-    return max(0.3 * seconds, seconds - 0.25 - 0.012 * problem.count)
+    return max(0.3 * seconds, seconds - 0.25 - 0.004 * problem.count)
 
 
 def lay_open(problem: Problem, *, seconds: float, seed: int, workers: int, check: Check) -> Found:
