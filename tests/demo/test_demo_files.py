@@ -9,10 +9,12 @@ from pathlib import Path
 
 import pytest
 
+from firsthand.body import check_body
 from firsthand.demo import COSTUME, demo_files, demo_patterns, write_demo
 from firsthand.draft import add_drafting
 from firsthand.errors import BadInput
-from firsthand.pattern import cutting_line, make_garment, walk_seam
+from firsthand.findings import Severity
+from firsthand.pattern import check_garment, cutting_line, make_garment, walk_seam
 from firsthand.workroom import history, load_workroom
 
 
@@ -112,6 +114,36 @@ def test_the_wearer_is_measured_but_for_the_upper_arm(room: Path) -> None:
     assert [m.key for m in girths if m.again is None] == ["neck_girth"]
     assert all(abs(m.value - m.again) <= 5 for m in girths if m.again is not None)
     assert body.value("neck_girth") > body.value("neck_base_girth")  # cannot be: 53 for 35
+
+
+def test_the_checks_find_what_is_wrong_on_purpose_and_nothing_else(room: Path) -> None:
+    workroom = load_workroom(room)
+    found: dict[str, set[tuple[str, ...]]] = {}
+    for brief in workroom.costumes["tide-warden"].garments:
+        pattern = workroom.patterns[brief.pattern]
+        made = make_garment(pattern, brief.size, id=brief.id, roles=brief.roles)
+        for draft in brief.drafts:
+            made = add_drafting(made, draft.draft(made))
+        for finding in check_garment(made, pattern):
+            if finding.severity is not Severity.NOTE:
+                found.setdefault(finding.code, set()).add(finding.where)
+    assert found == {
+        "notches-miss": {("shirt", "sleeve right")},
+        "edge-without-fate": {("hose", "front", "waist"), ("hose", "back", "waist")},
+        "seam-length": {("skirt", "side right")},
+        "piece-torn": {("jerkin", "wing")},
+        "scale-wrong": {("cape",)},
+    }
+    body = workroom.wearers["isaura"]
+    needed = {level.body for pattern in workroom.patterns.values() for level in pattern.levels} | body.measurements.keys()
+    doubts = {(finding.code, finding.where[-1]) for finding in check_body(body, needed)}
+    assert doubts == {("measurement-missing", "upper_arm_girth"), ("measurement-implausible", "neck_girth")}
+
+
+def test_without_its_waistband_the_skirt_is_not_finished(room: Path) -> None:
+    pattern = load_workroom(room).patterns["skirt"]
+    found = check_garment(make_garment(pattern, "L", id="skirt"), pattern)
+    assert {f.where for f in found if f.code == "edge-without-fate"} == {("skirt", p, "waist") for p in ("front", "back")}
 
 
 def test_files_are_plain_text_of_their_own() -> None:
