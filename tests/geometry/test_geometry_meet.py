@@ -56,6 +56,12 @@ def test_meeting_is_mutual(a, b):
             assert any(abs(c.at_a - crossing.at_b) < 0.01 and abs(c.at_b - crossing.at_a) < 0.01 for c in two)
 
 
+def test_meetings_side_by_side_on_one_curve_only_are_two():
+    there_and_back = Path.curve(Point(0.6, 39.1), Point(162.2, 0), Point(23.1, 0), Point(31.5, 79.8))
+    hook = Path.curve(Point(0, 0), Point(65.5, 18.3), Point(71.8, 41.1), Point(39.9, 0))
+    assert len(intersections(there_and_back, hook)) == len(intersections(hook, there_and_back)) == 4
+
+
 def test_circles_meet_in_closed_form():
     # Radii 100 and 80, centres 120 apart: x = (d2 + R2 - r2) / 2d = 75, y = +-sqrt(R2 - x2).
     found = intersections(Path.arc(Point(0, 0), 100, 0.1, 2 * math.pi), Path.arc(Point(120, 0), 80, 0.2, 2 * math.pi))

@@ -1,5 +1,6 @@
 """SVG files written by hand and by reportlab at test time."""
 
+import json
 import math
 
 import pytest
@@ -9,7 +10,7 @@ from reportlab.graphics.shapes import Path as DrawnPath
 
 from firsthand.errors import BadInput
 from firsthand.geometry import Cubic, Path, Point
-from firsthand.importers import Meaning, import_svg, proposal_to_piece
+from firsthand.importers import Meaning, import_svg, proposal_to_piece, proposals_json
 from firsthand.units import Unit
 
 SPACES = 'xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink"'
@@ -172,6 +173,16 @@ def test_smooth_outlines_have_one_edge(tmp_path):
     shape = proposal_to_piece(proposal, "disc", "1", "Disc", "one").drawn_shape
     assert [edge.id for edge in shape.edges] == ["edge-1"]
     assert shape.outline.is_closed
+
+
+def test_as_plain_data(tmp_path):
+    body = f'{SQUARE}<path d="M 80 80 Q 100 100 120 80"/>'
+    data = json.loads(json.dumps(proposals_json(import_svg(written(tmp_path, body, "")))))
+    (front,) = data["proposals"]
+    assert front["name"] == "front"
+    assert front["path"][0][0] == "line"
+    assert front["lines"][0]["path"][0][0] == "curve"
+    assert data["findings"][0]["code"] == "svg-units"
 
 
 # bad files ----------------------------------------------------------------------------------------------------------

@@ -193,9 +193,15 @@ def _touching_ends(one: Segment, two: Segment) -> list[Pair]:
             found.append((t, u))
     kept: list[Pair] = []
     for pair in found:
-        if all(one.point(pair[0]).distance(one.point(k[0])) > SAME for k in kept):
+        if not any(_same(one, pair, k) for k in kept):
             kept.append(pair)
     return sorted(kept)
+
+
+def _same(one: Segment, pair: Pair, other: Pair) -> bool:
+    """Whether two meetings are one: near each other along both segments."""
+    beside = abs(pair[0] - other[0]) <= 0.01 and abs(pair[1] - other[1]) <= 0.01
+    return beside and one.point(pair[0]).distance(one.point(other[0])) <= SAME
 
 
 # curved with straight ----------------------------------------------------------------------------------------
@@ -223,10 +229,9 @@ def _cubic_line(curve: Cubic, line: Line) -> list[Pair]:
 def _merged(one: Segment, pairs: Iterable[Pair]) -> list[Pair]:
     """Leave out what was found twice; ends come first and win."""
     kept: list[Pair] = []
-    for t, u in pairs:
-        here = one.point(t)
-        if all(here.distance(one.point(k[0])) > SAME or abs(t - k[0]) > 0.01 for k in kept):
-            kept.append((t, u))
+    for pair in pairs:
+        if not any(_same(one, pair, k) for k in kept):
+            kept.append(pair)
     return sorted(kept)
 
 

@@ -12,6 +12,7 @@ from firsthand.geometry._parallel import Run, parallel_run
 from firsthand.geometry._path import JOINT, Path
 from firsthand.geometry._point import Point
 from firsthand.geometry._segment import Cubic, Line, Segment
+from firsthand.units import said
 
 __all__ = ["offset"]
 
@@ -58,7 +59,7 @@ def offset(path: Path, distance: float, *, tolerance: float = 0.02) -> Path:
     >>> offset(square, -6)
     Traceback (most recent call last):
     ...
-    firsthand.errors.GeometryError: nothing is left of the shape 6.00 mm inside it: at most 5.00 mm would go
+    firsthand.errors.GeometryError: nothing is left of the shape ⟨6 mm⟩ inside it: at most ⟨5 mm⟩ would go
     """
     if not (math.isfinite(distance) and abs(distance) <= FARTHEST):
         raise GeometryError(f"an offset must be a length below ten metres, not {distance}")
@@ -70,15 +71,15 @@ def offset(path: Path, distance: float, *, tolerance: float = 0.02) -> Path:
         return _offset(path, distance, tolerance)
     except _Lost as lost:
         most = _most(path, distance, tolerance)
-        raise GeometryError(lost.said(distance, most)) from None
+        raise GeometryError(lost.words(distance, most)) from None
 
 
 class _Lost(Exception):
     """No sound parallel; its words take the distance asked for and the most that would go."""
 
-    def said(self, distance: float, most: float) -> str:
+    def words(self, distance: float, most: float) -> str:
         side = "inside" if distance < 0 else "outside"
-        return f"{self.args[0]} {abs(distance):.2f} mm {side} it: at most {math.floor(most * 100) / 100:.2f} mm would go"
+        return f"{self.args[0]} {said(abs(distance))} {side} it: at most {said(math.floor(most * 100) / 100)} would go"
 
 
 def _most(path: Path, distance: float, tolerance: float) -> float:
