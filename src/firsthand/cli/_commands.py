@@ -23,7 +23,7 @@ AsJson = Annotated[bool, typer.Option("--json", help="Say it as JSON, for machin
 Units = Annotated[str | None, typer.Option("--units", help="Show lengths in cm or inch.", metavar="cm|inch")]
 Why = Annotated[bool, typer.Option("--why", help="Show the working behind each answer.")]
 Only = Annotated[list[str] | None, typer.Option("--only", help="Only this garment; may be given again.")]
-Seconds = Annotated[float, typer.Option("--seconds", help="How long to look for a lay, for each fabric and way.")]
+Seconds = Annotated[float, typer.Option("--seconds", help="How long to look for lays, for each fabric.")]
 Seed = Annotated[int, typer.Option("--seed", help="Start of the search for lays.")]
 Workers = Annotated[int, typer.Option("--workers", help="Processes that look for lays.")]
 

@@ -17,7 +17,7 @@ from firsthand.draft import Draft
 from firsthand.fabric import Fabric, ShelfItem, check_fabrics
 from firsthand.findings import Finding
 from firsthand.fit import FitResult, fit_garment
-from firsthand.lay import FabricLays, lay_fabric
+from firsthand.lay import FabricLays
 from firsthand.pattern import Garment, InnerLineKind, Pattern, Piece, check_garment
 from firsthand.plan import Plan, Session, make_plan
 from firsthand.sheets import Results, Scope, Settings, SheetFile, index_page, make_sheets
@@ -93,6 +93,8 @@ def _steps(fits: Fits, fabrics: Fabrics, machines: Machines) -> tuple[Step, ...]
 
 
 def _lay(garments: Mapping[str, Garment], fabric: Fabric, seconds: float, seed: int, workers: int) -> FabricLays:
+    from firsthand.lay import lay_fabric  # loads the solvers: only when something is laid
+
     return lay_fabric(garments, fabric, seconds=seconds, seed=seed, workers=workers)
 
 
