@@ -151,6 +151,17 @@ def test_what_cannot_be_cut_is_refused(make_leg: Maker, make_vest: Maker) -> Non
         Lengthen(-40, level="bust").apply(make_vest())
 
 
+def test_a_piece_along_which_the_level_runs_is_left(make_leg: Maker) -> None:
+    """As a cuff cut lengthwise is when the sleeve is lengthened at the wrist."""
+    legs = make_leg()
+    middle = replace(front(legs), grain=(Point(20, 300), Point(180, 300)))
+    legs = legs.with_piece(replace(legs.piece("front"), shape=middle))
+    result = apply_stack(legs, [Lengthen(20, level="middle")])
+    assert result.records[0].pieces == ("back",)
+    with pytest.raises(CannotAlter, match="runs along the grain of front"):
+        Lengthen(20, level="middle", pieces=("front",)).apply(legs)
+
+
 @pytest.mark.parametrize(
     ("alteration", "error"),
     [

@@ -36,6 +36,11 @@ class CutLine:
     along: Point
     up: Point
 
+    @property
+    def steepness(self) -> float:
+        """The sine of its angle to the crosswise grain: 0 square across the grain, 1 along it."""
+        return abs(self.along.unit().dot(self.up))
+
     def height(self, point: Point) -> float:
         """How far a point lies above the line along the grain, mm."""
         return self.along.cross(point - self.through) / self.along.cross(self.up)

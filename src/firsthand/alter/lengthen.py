@@ -19,6 +19,8 @@ from firsthand.units import Length, format_length
 
 __all__ = ["Lengthen"]
 
+STEEPEST = 0.7
+"""A level that leans more than this (the sine of its angle to the crosswise grain) runs along a piece, not across it."""
 MOST = 2000.0
 """More than this, mm, is a slip of the keyboard."""
 
@@ -28,7 +30,8 @@ MOST = 2000.0
 class Lengthen:
     """Cut across at a level and spread along the grain; a negative amount takes a strip out above the level.
 
-    All pieces on which the level is marked are cut, so that their seams stay as long as each other. What lies on the level or
+    All pieces across which the level runs are cut, so that their seams stay as long as each other; one along which it runs,
+    as along a cuff cut lengthwise, is left as it is. What lies on the level or
     below it stays; what lies above moves. Edges that are parted get a straight piece along the grain. Where a strip is taken
     out of a slanting edge the step is blended by a straight line.
 
@@ -92,16 +95,19 @@ class Lengthen:
         return self._at_level(garment) if self.level else self._at_height(garment)
 
     def _at_level(self, garment: Garment) -> dict[str, CutLine]:
-        lines = {}
+        lines, along = {}, []
         for name in self.pieces or garment.pieces:
             shape = garment.piece(name).shape
             mark = next((m for m in shape.levels if m.level == self.level), None) if shape else None
             if shape and mark:
                 lines[name] = CutLine(mark.a, mark.b - mark.a, _up(shape))
-        missing = [name for name in self.pieces if name not in lines]
-        if missing or not lines:
+                along += [name] if lines[name].steepness > STEEPEST else []
+        if not lines or any(name not in lines for name in self.pieces):
             raise NotThere("level", self.level, (level.id for level in garment.levels))
-        return lines
+        across = {name: line for name, line in lines.items() if name not in along}
+        if not across or any(name in along for name in self.pieces):
+            raise CannotAlter(f"the level {self.level} runs along the grain of {', '.join(along)}: name another level or piece")
+        return across
 
     def _at_height(self, garment: Garment) -> dict[str, CutLine]:
         if not self.pieces:

@@ -19,7 +19,7 @@ from firsthand.units import Length, format_length
 
 __all__ = ["TakeIn"]
 
-INNER_ROLES = frozenset({"lining", "interlining", "interfacing", "mounting", "underlining"})
+INNER_ROLES = frozenset({"lining", "interlining", "interfacing", "mounting", "underlining", "facing", "padding"})
 """Roles that lie within the outer layer: their seams go round the body a second time and do not share with the outer ones."""
 MOST = 500.0
 """More than this, mm of girth in all, is a slip of the keyboard."""

@@ -12,7 +12,7 @@ from firsthand.fit.model import EaseBand, EaseRow, Verdict
 from firsthand.pattern import Garment, Level, girth
 from firsthand.units import format_length
 
-__all__ = ["beneath", "ease_table", "girth_beneath"]
+__all__ = ["beneath", "ease_table", "girth_beneath", "lower_first"]
 
 SLACK = 1.0
 """Ease this little outside its band, mm, is within it: nobody sews closer."""
@@ -122,3 +122,14 @@ def _verdict(body: float | None, finished: float | None, band: EaseBand | None) 
     if ease < band.low - SLACK:
         return Verdict.TIGHT
     return Verdict.LOOSE if ease > band.high + SLACK else Verdict.GOOD
+
+
+def lower_first(name: str) -> str:
+    """A level's name as it is written within a sentence.
+
+    Examples
+    --------
+    >>> lower_first("Upper arm")
+    'upper arm'
+    """
+    return name[:1].lower() + name[1:]

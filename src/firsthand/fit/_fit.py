@@ -11,7 +11,7 @@ from firsthand.draft import Draft, add_drafting
 from firsthand.errors import FirsthandError
 from firsthand.findings import Block, Finding, Severity, kind
 from firsthand.fit._bands import NECK_KEYS
-from firsthand.fit._ease import ease_table
+from firsthand.fit._ease import ease_table, lower_first
 from firsthand.fit._propose import Proposal, propose
 from firsthand.fit.model import EaseRow, FitResult, Verdict
 from firsthand.pattern import Garment
@@ -122,7 +122,7 @@ def _judged(row: EaseRow, stretch: float) -> Iterable[Finding]:
     if row.ease is None or row.band is None or row.verdict not in (Verdict.TIGHT, Verdict.LOOSE):
         return
     wanted = f"wanted {format_length(row.band.low)} to {format_length(row.band.high)}"
-    message = f"{row.verdict.value} at the {row.name}: ease {format_length(row.ease)}, {wanted}"
+    message = f"{row.verdict.value} at the {lower_first(row.name)}: ease {format_length(row.ease)}, {wanted}"
     where = (row.garment, row.level)
     if row.verdict is Verdict.LOOSE:
         yield LOOSE(message, where=where, remedy="Take it in, or mean it to sit more loosely.", why=row.why)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from firsthand.alter import TakeIn
 from firsthand.errors import CannotAlter, FirsthandError
+from firsthand.fit._ease import lower_first
 from firsthand.fit.model import EaseRow, Verdict
 from firsthand.pattern import Garment
 from firsthand.units import format_length
@@ -122,7 +123,7 @@ def _answers(rows: Iterable[EaseRow], tried: Iterable[EaseRow], amount: float) -
             continue
         rate = (row.finished - after.finished) / amount
         if rate > ANSWERS:
-            yield _Answer(row.name, rate, row.ease, row.band.low, row.band.high)
+            yield _Answer(lower_first(row.name), rate, row.ease, row.band.low, row.band.high)
 
 
 def _best(answers: list[_Answer]) -> tuple[float, str]:
