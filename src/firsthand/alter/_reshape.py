@@ -16,7 +16,7 @@ __all__ = ["Crosses", "Reshaped", "carried", "dart_mouth", "moved_inwards", "ref
 
 STATION = 25.0
 """Positions on a curved edge are followed at least this often, mm of arc."""
-NOTHING = 1e-9
+NOTHING = 1e-4
 """Movements below this, mm, are none."""
 RUN_ON = 6.0
 """An edge runs on for at most this many times the movement to find its neighbour: enough for corners above 10 degrees."""
