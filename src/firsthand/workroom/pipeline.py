@@ -15,7 +15,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
-from firsthand.body import Body, needed_measurements
+from firsthand.body import Body, needed_measurements, stand_in
 from firsthand.buy import BuyList
 from firsthand.fabric import Fabric
 from firsthand.findings import Finding
@@ -226,6 +226,7 @@ class Pipeline:
 
 def _known(body: Body, levels: tuple[Level, ...]) -> Body:
     # With those measurements only that the garment's levels ask for: a change of another one changes nothing here.
-    wanted = {level.body for level in levels}
+    asked = {level.body for level in levels}
+    wanted = asked | {stand_in(key) for key in asked}
     kept = {key: value for key, value in body.measurements.items() if key in wanted}
     return replace(body, measurements=kept, date="", over="")
