@@ -38,8 +38,8 @@ def bernstein_roots(coefficients: Sequence[float]) -> list[float]:
     """
     found: list[float] = []
     scale = max((abs(c) for c in coefficients), default=0.0)
-    if scale > 0:
-        _search([float(c) for c in coefficients], 0.0, 1.0, scale * 1e-15, found)
+    if scale > 1e-290:  # below that no quotient of coefficients can be trusted: taken for zero everywhere
+        _search([c / scale for c in coefficients], 0.0, 1.0, 1e-15, found)
     kept: list[float] = []
     for root in sorted(found):
         if not kept or root - kept[-1] > 1e-12:
