@@ -34,7 +34,7 @@ class Block:
     act
         ``cut``, ``print``, ``lay``, ``fit``, ``sew`` or ``buy``.
     what
-        The id of the fabric, piece or garment that it is about.
+        What it is about: the id of a fabric, the id of a garment (all of it), or ``garment/piece`` for one piece of it.
     """
 
     act: str
@@ -52,7 +52,7 @@ class Finding:
     severity
         How much it matters.
     message
-        One short sentence with the numbers that matter, lengths in millimetres rendered by the caller.
+        One short sentence with the numbers that matter, lengths marked by :func:`firsthand.units.said`.
     where
         Path of ids from the garment inwards, as ``("jerkin", "front", "side")``.
     remedy
@@ -131,8 +131,8 @@ def blocked(findings: Iterable[Finding], act: str, what: str) -> tuple[Finding, 
     Examples
     --------
     >>> torn = kind("doctest-torn", Severity.FAULT, "An example.")
-    >>> found = [torn("the back is torn", blocks=[Block("print", "back")])]
-    >>> [f.message for f in blocked(found, "print", "back")], blocked(found, "cut", "back")
+    >>> found = [torn("the back is torn", blocks=[Block("print", "skirt/back")])]
+    >>> [f.message for f in blocked(found, "print", "skirt/back")], blocked(found, "cut", "skirt/back")
     (['the back is torn'], ())
     """
     block = Block(act, what)

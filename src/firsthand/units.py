@@ -25,6 +25,8 @@ __all__ = [
     "parse_angle",
     "parse_length",
     "parse_share",
+    "said",
+    "shown",
 ]
 
 MM_PER_INCH = 25.4  # exact, international yard and pound agreement of 1959
@@ -210,3 +212,70 @@ def format_length(millimetres: float, unit: Unit = Unit.CM, *, digits: int = 1, 
         nothing = float(number) == 0
     sign = "−" if millimetres < 0 and not nothing else ""
     return f"{sign}{number} {unit.value}" if name else f"{sign}{number}"
+
+
+_MARK = re.compile(r"(?P<most>\bat most )?⟨(?P<mm>-?\d+(?:\.\d+)?) mm⟩")
+_FAR = 10_000.0
+"""From here on a length is shown in metres or yards, mm: thread, or cloth for many garments."""
+_LARGER = {Unit.CM: Unit.M, Unit.INCH: Unit.YARD}
+
+
+def said(millimetres: float) -> str:
+    """A length inside a text that is kept: marked, so that :func:`shown` can put it into the reader's units.
+
+    Parameters
+    ----------
+    millimetres
+        The length. Thicknesses, needles, stitch lengths and the sizes of buttons, cords and tapes are millimetres in the
+        trade whatever the reader's units: those are written out and not marked.
+
+    Examples
+    --------
+    >>> said(1288.3), said(15.875), said(-30.0)
+    ('⟨1288.3 mm⟩', '⟨15.875 mm⟩', '⟨-30 mm⟩')
+    """
+    if not math.isfinite(millimetres):
+        return f"{millimetres} mm"
+    number = f"{millimetres:.6f}".rstrip("0").rstrip(".")  # so fine that no eighth of an inch rounds the other way
+    return f"⟨{'0' if number == '-0' else number} mm⟩"
+
+
+def shown(text: str, unit: Unit, *, digits: int = 1) -> str:
+    """A text with its marked lengths in the reader's units.
+
+    Parameters
+    ----------
+    text
+        What may contain lengths written by :func:`said`; any other text is given back as it is.
+    unit
+        The reader's unit. Lengths of 10 m and more are shown in metres beside centimetres, in yards beside inches.
+    digits
+        Decimals kept. What would round to nothing is shown with two. A length behind the words "at most" is rounded down,
+        so that what is shown is still allowed.
+
+    Examples
+    --------
+    >>> text = f"front is {said(7)} longer than back"
+    >>> shown(text, Unit.CM), shown(text, Unit.INCH)
+    ('front is 0.7 cm longer than back', 'front is ¼ in longer than back')
+    >>> shown(said(0.3), Unit.CM), shown(said(0.8), Unit.INCH), shown(said(340_000), Unit.INCH)
+    ('0.03 cm', '0.03 in', '371.8 yd')
+    >>> shown(said(27.8), Unit.CM), shown(f"at most {said(27.8)}", Unit.CM)
+    ('2.8 cm', 'at most 2.7 cm')
+    """
+
+    def length(mark: re.Match[str]) -> str:
+        return f"{mark['most'] or ''}{_shown(float(mark['mm']), unit, digits, down=bool(mark['most']))}"
+
+    return _MARK.sub(length, text)
+
+
+def _shown(millimetres: float, unit: Unit, digits: int, *, down: bool) -> str:
+    unit = _LARGER.get(unit, unit) if abs(millimetres) >= _FAR else unit
+    size, step = abs(millimetres) / _MILLIMETRES[unit], 1 / 8 if unit is Unit.INCH else 10.0**-digits
+    steps = math.floor(size / step + 1e-6) if down else round(size / step)
+    sign = math.copysign(1.0, millimetres)
+    if steps == 0 and size >= 0.01:
+        fine = math.floor(size * 100 + 1e-6) / 100 if down else size
+        return f"{'−' if sign < 0 else ''}{fine:.2f} {unit.value}"
+    return format_length(sign * steps * step * _MILLIMETRES[unit] if down else millimetres, unit, digits=digits)

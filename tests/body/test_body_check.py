@@ -132,7 +132,7 @@ def test_swapped_digits_as_typed() -> None:
     typed = {**wrong.measurements, "waist_girth": Measurement("waist_girth", 280.0, typed="28 cm")}
     (found,) = check_body(Body("w", "Wearer", typed, table="female"), ())
     assert found.code == "measurement-implausible"
-    assert "two digits swapped: 82.0 cm?" in found.message
+    assert "two digits swapped: ⟨820 mm⟩?" in found.message
     assert found.where == ("w", "waist_girth")
     assert found.blocks == ()
 
@@ -159,7 +159,7 @@ def test_absurd_values_are_faults_and_do_not_spoil_the_rest(value: float) -> Non
 
 def test_an_absurd_value_too_may_be_a_slip() -> None:
     (found,) = check_body(body({**GOOD, "calf_girth": 37.0}), ())
-    assert "decimal point missing or misplaced: 37.0 cm?" in found.message
+    assert "decimal point missing or misplaced: ⟨370 mm⟩?" in found.message
 
 
 @pytest.mark.parametrize(("again", "asked"), [(830.0, False), (809.0, True), (831.0, True), (math.nan, True), (None, False)])

@@ -69,7 +69,7 @@ def test_the_shelf_comes_first() -> None:
     assert line(short, "Shirt linen").to_buy == pytest.approx(500.0)
     assert line(short, "Shirt linen").cost == pytest.approx(6.0)
     (said,) = [finding for finding in short.findings if finding.code == "buy-fabric-short"]
-    assert "0.50 m short" in said.message
+    assert "⟨500 mm⟩ short" in said.message
 
 
 def test_a_shortage_is_not_told_twice() -> None:

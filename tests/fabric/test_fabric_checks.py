@@ -12,6 +12,7 @@ from firsthand.errors import GeometryError
 from firsthand.fabric import check_fabrics
 from firsthand.findings import Block, Severity
 from firsthand.pattern import Garment
+from firsthand.units import said
 
 
 def codes(garment: Garment, **expects: float) -> list[str]:
@@ -47,7 +48,7 @@ def test_thick_cloth_for_a_thin_pattern() -> None:
     assert [one.where for one in found] == [("jerkin", "shell")]
     assert "2.6 mm" in found[0].message
     assert "0.6 mm" in found[0].message
-    assert f"{2 * math.pi * 2.0 / 10:.1f} cm" in " ".join(found[0].why)
+    assert said(2 * math.pi * 2.0) in " ".join(found[0].why)
     assert codes(jerkin(), expects_thickness=2.6).count("fabric-too-thick") == 0
 
 
@@ -59,7 +60,7 @@ def test_too_little_stretch() -> None:
     """The least girth that goes on is body / (1 + stretch)."""
     found = [one for one in check_fabrics(skirt(), FABRICS, expects_stretch=0.25) if one.code == "stretches-too-little"]
     assert len(found) == 1, "the interfacing is not asked to stretch"
-    assert "80.0 cm" in " ".join(found[0].why)
+    assert said(800) in " ".join(found[0].why)
     velour = replace(skirt(), roles={"shell": "velour", "interfacing": "fusible"})
     assert "stretches-too-little" not in codes(velour, expects_stretch=0.40)
     assert "stretches-too-little" in codes(velour, expects_stretch=0.41)

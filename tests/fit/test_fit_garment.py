@@ -39,7 +39,7 @@ def test_a_loose_tube_is_taken_in_to_the_middle(make_tube: Maker, make_body: Bod
     assert result.after[0].verdict is Verdict.GOOD
     assert result.before[0].verdict is Verdict.LOOSE
     assert [record.kind for record in result.records] == ["take-in"]
-    assert result.proposal_words.startswith("Take in 4.3 cm in all, 2.1 cm at each of side right, side left: ")
+    assert result.proposal_words.startswith("Take in ⟨43 mm⟩ in all, ⟨21.5 mm⟩ at each of side right, side left: ")
 
 
 def test_a_proposal_is_only_applied_when_asked_for(make_tube: Maker, make_body: Bodies) -> None:
@@ -48,7 +48,7 @@ def test_a_proposal_is_only_applied_when_asked_for(make_tube: Maker, make_body: 
     assert result.after[0].verdict is Verdict.LOOSE
     assert "take-in-proposed" in codes(result)
     (note,) = [f for f in result.findings if f.code == "take-in-proposed"]
-    assert any("ease 12.0 cm" in line for line in note.why)
+    assert any("ease ⟨120 mm⟩" in line for line in note.why)
 
 
 def test_no_level_is_made_tight_for_the_sake_of_another(make_tube: Maker, make_body: Bodies) -> None:

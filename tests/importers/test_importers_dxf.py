@@ -123,7 +123,7 @@ def test_the_unit_is_proposed_by_size_and_said(tmp_path, unit, scale, word):
     assert found.proposals[0].outline.bounds.height == pytest.approx(420)
     assert [f.code for f in found.findings] == ["dxf-units"]
     assert f"taken as {word}" in found.findings[0].message
-    assert "42.0 cm" in found.findings[0].message
+    assert "⟨420 mm⟩" in found.findings[0].message
     assert any("metres" in line for line in found.findings[0].why)
 
 

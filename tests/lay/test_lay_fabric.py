@@ -72,7 +72,7 @@ def test_what_is_on_hand_is_compared(on_hand: float, code: str) -> None:
     assert codes(lays) == ["lay-length", *([code] if code else [])]
     if code == "fabric-short":
         finding = lays.findings[-1]
-        assert "90.0 cm short" in finding.message
+        assert "⟨900 mm⟩ short" in finding.message
         assert [(block.act, block.what) for block in finding.blocks] == [("cut", "cloth")]
         assert finding.why[0] == "No lay can be short enough."
 
@@ -82,8 +82,8 @@ def test_a_piece_wider_than_the_fabric_is_named_and_the_others_are_laid() -> Non
     lays = lay_fabric({"coat": garment(FRONT, wide)}, CLOTH, seconds=0.4)
     (finding,) = [finding for finding in lays.findings if finding.code == "piece-wider-than-fabric"]
     assert "Cape" in finding.message
-    assert "150.0 cm" in finding.message
-    assert "140.0 cm" in finding.message
+    assert "⟨1500 mm⟩" in finding.message
+    assert "⟨1400 mm⟩" in finding.message
     assert finding.remedy.startswith("Cut it crosswise")
     assert [(block.act, block.what) for block in finding.blocks] == [("cut", "cloth")]
     assert lays.best is not None
@@ -92,7 +92,7 @@ def test_a_piece_wider_than_the_fabric_is_named_and_the_others_are_laid() -> Non
 
 @pytest.mark.parametrize(
     ("length", "width", "remedy"),
-    [(5.0, 1401.0, "2.5° off the grain"), (1500.0, 1500.0, "Put a seam in it, or take a fabric of 150.0 cm usable width.")],
+    [(5.0, 1401.0, "2.5° off the grain"), (1500.0, 1500.0, "Put a seam in it, or take a fabric of ⟨1500 mm⟩ usable width.")],
 )
 def test_the_smallest_change_that_helps_is_said(length: float, width: float, remedy: str) -> None:
     lays = lay_fabric({"coat": garment(card("cape", length, width, How.SINGLE))}, CLOTH, seconds=0.4)

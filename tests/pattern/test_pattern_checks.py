@@ -113,25 +113,25 @@ def test_a_seam_that_differs_is_said_once_for_both_hands() -> None:
     longer = replace(half(307), notches=(Notch("hip", "right", 100.0),))
     back = replace(half(300), notches=(Notch("hip", "right", 100.0),))
     (finding,) = found(skirt(front=longer, back=back))["seam-length"]
-    assert finding.message == "side: front is 0.7 cm longer than back"
+    assert finding.message == "side: front is ⟨7 mm⟩ longer than back"
     assert (finding.severity, finding.blocks) == (Severity.DOUBT, ())
-    assert finding.why[:2] == ("right of front: 30.70 cm sewn", "right of back: 30.00 cm sewn")
+    assert finding.why[:2] == ("right of front: ⟨307 mm⟩ sewn", "right of back: ⟨300 mm⟩ sewn")
     (worse,) = found(skirt(front=half(330)))["seam-length"]
-    assert (worse.severity, worse.blocks) == (Severity.FAULT, (Block("cut", "back"), Block("cut", "front")))
+    assert (worse.severity, worse.blocks) == (Severity.FAULT, (Block("cut", "skirt/back"), Block("cut", "skirt/front")))
 
 
 def test_a_gathered_side_that_is_wrong_is_too_long_for_the_other() -> None:
     pattern = skirt()
     full = replace(pattern, seams=tuple(replace(one, ratio=1.5) for one in pattern.seams))
     (finding,) = found(full)["seam-length"]
-    assert finding.message == "side: back is 10.0 cm too long for front"
-    assert "expected: 1.5 × 30.00 cm + 0.0 cm eased in" in finding.why
+    assert finding.message == "side: back is ⟨100 mm⟩ too long for front"
+    assert "expected: 1.5 × ⟨300 mm⟩ + ⟨0 mm⟩ eased in" in finding.why
 
 
 def test_notches_that_miss_and_notches_alone() -> None:
     moved = replace(half(), notches=(Notch("hip", "right", 112.0),))
     (finding,) = found(skirt(back=moved))["notches-miss"]
-    assert finding.message == "side: notches front.hip and back.hip miss each other by 1.2 cm"
+    assert finding.message == "side: notches front.hip and back.hip miss each other by ⟨12 mm⟩"
     bare = replace(half(), notches=())
     (alone,) = found(skirt(back=bare))["notch-alone"]
     assert alone.message == "side: notch front.hip has no partner on the other side"
@@ -319,9 +319,9 @@ def test_missing_and_torn_pieces() -> None:
     missing = changed(skirt(), "back", sizes={}, condition=Condition.MISSING, number="2", rough={"M": Rough(300, 200)})
     (finding,) = found(missing)["piece-missing"]
     assert finding.message == "back (piece 2) is missing from the envelope"
-    assert set(finding.blocks) == {Block("print", "back"), Block("cut", "back")}
+    assert set(finding.blocks) == {Block("print", "skirt/back"), Block("cut", "skirt/back")}
     (torn,) = found(changed(skirt(), "back", condition=Condition.TORN))["piece-torn"]
-    assert (torn.message, torn.blocks) == ("back is torn: part of its outline is a guess", (Block("cut", "back"),))
+    assert (torn.message, torn.blocks) == ("back is torn: part of its outline is a guess", (Block("cut", "skirt/back"),))
 
 
 def test_cards_say_what_they_mean_and_want_a_rough_size() -> None:
@@ -330,7 +330,7 @@ def test_cards_say_what_they_mean_and_want_a_rough_size() -> None:
     assert out["piece-card"][0].severity is Severity.NOTE
     assert "card-size" not in out
     (finding,) = found(changed(skirt(), "back", sizes={}))["card-size"]
-    assert finding.blocks == (Block("lay", "back"), Block("buy", "back"), Block("cut", "back"))
+    assert finding.blocks == (Block("lay", "skirt/back"), Block("buy", "skirt/back"), Block("cut", "skirt/back"))
     assert "card-size" in found(changed(skirt(), "back", sizes={}, rough={"M": Rough(math.nan, 200)}))
 
 
@@ -339,7 +339,7 @@ def test_a_size_that_was_trimmed_away() -> None:
     (finding,) = found(pattern)["size-trimmed"]
     assert finding.remedy == "Grade up from S, find another copy, or choose S."
     assert Block("fit", "skirt") in finding.blocks
-    assert Block("print", "back") in finding.blocks
+    assert Block("print", "skirt/back") in finding.blocks
 
 
 @pytest.mark.parametrize("printed", [100.0, 0.0, -1.0])
@@ -393,15 +393,15 @@ def test_outlines_that_are_open_clockwise_or_crossed() -> None:
     edges = half().edges
     gap = replace(edges[1], path=Path.line(Point(100, 2), Point(100, 300)))
     (opened,) = found(edges_of(skirt(), "back", (edges[0], gap, *edges[2:])))["outline-open"]
-    assert opened.message == "back: right begins 0.20 cm away from the end of bottom"
-    assert opened.blocks == (Block("print", "back"), Block("lay", "back"), Block("cut", "back"))
+    assert opened.message == "back: right begins ⟨2 mm⟩ away from the end of bottom"
+    assert opened.blocks == (Block("print", "skirt/back"), Block("lay", "skirt/back"), Block("cut", "skirt/back"))
     assert found(edges_of(skirt(), "back", ()))["outline-open"][0].message == "back: it has no edges"
     around = tuple(replace(edge, path=edge.path.reversed()) for edge in reversed(edges))
     assert "outline-clockwise" in found(edges_of(skirt(), "back", around))
     bowtie = [(0, 0), (100, 0), (0, 300), (100, 300)]
     crossed = polygon(bowtie, ["bottom", "right", "top", "left"])
     (crossing,) = found(edges_of(skirt(), "back", crossed.edges))["outline-crosses"]
-    assert crossing.message == "back: its stitching line crosses itself at 5.0 cm, 15.0 cm"
+    assert crossing.message == "back: its stitching line crosses itself at ⟨50 mm⟩, ⟨150 mm⟩"
 
 
 @pytest.mark.parametrize("allowance", [-5.0, math.nan, math.inf])
@@ -413,11 +413,11 @@ def test_allowances_without_sense_give_no_cutting_line(allowance: float) -> None
 
 def test_marks_that_are_not_on_their_edges() -> None:
     cases = {
-        "notch 'n' lies beyond the end of top, which is 10.0 cm long": {"notches": (Notch("n", "top", 120.0),)},
+        "notch 'n' lies beyond the end of top, which is ⟨100 mm⟩ long": {"notches": (Notch("n", "top", 120.0),)},
         "notch 'n' lies on the edge 'wing', which is not there": {"notches": (Notch("n", "wing", 20.0),)},
         "notch 'n' has no sensible place or width": {"notches": (Notch("n", "top", math.nan),)},
-        "dart 'd' lies beyond the end of top, which is 10.0 cm long": {"darts": (Dart("d", "top", 95, 20, Point(50, 200)),)},
-        "pleat 'p' lies beyond the end of top, which is 10.0 cm long": {"pleats": (Pleat("p", "top", 5, 10),)},
+        "dart 'd' lies beyond the end of top, which is ⟨100 mm⟩ long": {"darts": (Dart("d", "top", 95, 20, Point(50, 200)),)},
+        "pleat 'p' lies beyond the end of top, which is ⟨100 mm⟩ long": {"pleats": (Pleat("p", "top", 5, 10),)},
         "darts and pleats take more out of top than there is": {
             "darts": tuple(Dart(f"d{k}", "top", 50, 60, Point(50, 200)) for k in range(2))
         },
@@ -436,7 +436,7 @@ def test_fold_edges() -> None:
     assert "its fold edge 'middle' is not there" in found(changed(skirt(), "back", fold="middle"))["fold-edge"][0].message
     bare = half().with_edge(Edge("left", Corner("c"), half().edge("left").path, 15.0))
     (finding,) = found(skirt(back=bare))["fold-edge"]
-    assert finding.message == "back: its fold edge 'left' carries 1.5 cm of allowance"
+    assert finding.message == "back: its fold edge 'left' carries ⟨15 mm⟩ of allowance"
     bent = half().with_edge(replace(half().edge("left"), path=Path.line(Point(0, 300), Point(9, 100), Point(0, 0))))
     assert "not straight" in found(skirt(back=bent))["fold-edge"][0].message
 

@@ -124,7 +124,7 @@ def test_a_crooked_fold_and_one_that_is_not_there_are_refused() -> None:
     shape = polygon([(0, 0), (100, 0), (100, 200), (0, 200), (2, 100)], ["hem", "side", "top", "fold", "more"])
     bent = Edge("fold", Corner("f"), Path.line(Point(0, 200), Point(2, 100), Point(0, 0)), 0.0)
     crooked = replace(shape, edges=(*shape.edges[:3], bent))
-    with pytest.raises(GeometryError, match=r"not straight: it strays 2\.0 mm"):
+    with pytest.raises(GeometryError, match=r"not straight: it strays ⟨2(\.0\d*)? mm⟩"):
         opened_shape(crooked, "fold")
     with pytest.raises(NotThere):
         opened_shape(marked(), "centre")
@@ -215,7 +215,7 @@ def test_darts_and_pleats_close_where_they_are() -> None:
 
 
 def test_more_taken_up_than_there_is_and_senseless_widths_are_refused() -> None:
-    with pytest.raises(GeometryError, match="only 300"):
+    with pytest.raises(GeometryError, match="only ⟨300 mm⟩"):
         sewn_length(strip(300, darts=(Dart("d", "top", 100, 301, Point(100, 90)),)), "top")
     for width in (-1.0, math.nan, math.inf):
         with pytest.raises(GeometryError):

@@ -35,6 +35,7 @@ from firsthand.pattern import (
 from firsthand.plan import Plan, PlanCard
 from firsthand.sheets import Results, Settings
 from firsthand.steps import Place, SetUp, Step
+from firsthand.units import said
 
 
 def _edge(name: str, *points: tuple[float, float], allowance: float = 15.0, fate: Fate | None = None) -> Edge:
@@ -161,8 +162,8 @@ def findings() -> tuple[Finding, ...]:
     """One of each severity."""
     return (
         Finding("piece-torn", Severity.FAULT, "The shoulder tab is torn.", ("jerkin", "tab"), "Trace the half that is whole.",
-                (Block("print", "tab"),)),
-        Finding("seam-length", Severity.DOUBT, "Side seam: front 36.0 cm, back 35.2 cm.", ("jerkin", "side"),
+                (Block("print", "jerkin/tab"),)),
+        Finding("seam-length", Severity.DOUBT, f"Side seam: front {said(360)}, back {said(352)}.", ("jerkin", "side"),
                 "True the side seam."),
         Finding("nap", Severity.NOTE, "Slate melton has nap: all tops lie one way."),
     )  # fmt: skip

@@ -41,7 +41,7 @@ def test_cutting_list_goes_fabric_by_fabric(results: Results) -> None:
 def test_what_waits_is_said_on_the_cutting_list(results: Results) -> None:
     fit = results.fits["jerkin"]
     parts = tuple(replace(part, state=PartState.HELD_BACK) if part.piece == "sleeve" else part for part in fit.garment.parts)
-    wait = Finding("torn", Severity.FAULT, "The front is torn.", ("jerkin",), blocks=(Block("cut", "front"),))
+    wait = Finding("torn", Severity.FAULT, "The front is torn.", ("jerkin",), blocks=(Block("cut", "jerkin/front"),))
     now = replace(results, fits={"jerkin": replace(fit, garment=replace(fit.garment, parts=parts))}, findings=(wait,))
     text = words(made(now, Scope.GARMENT, "cutting-list"))
     assert "hold back until the fitting" in text
@@ -106,7 +106,7 @@ def test_many_cards_turn_pages_and_keep_whole(costume: Results) -> None:
 def test_findings_come_worst_first(costume: Results) -> None:
     text = words(made(costume, Scope.COSTUME, "findings"))
     assert text.index("torn") < text.index("Side seam") < text.index("has nap")
-    assert "Until then: do not print tab." in text
+    assert "Until then: do not print jerkin/tab." in text
 
 
 def test_every_sheet_of_the_costume_is_made_once(costume: Results) -> None:

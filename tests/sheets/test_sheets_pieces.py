@@ -188,7 +188,7 @@ def test_a_blocked_piece_is_left_out_and_why(results: Results, findings: tuple[F
     text = words(pieces(replace(results, findings=findings))[0])
     assert "4 Shoulder tab: The shoulder tab is torn." in text
     assert "seam allowance 0.6 cm" not in text
-    elsewhere = Finding("piece-torn", Severity.FAULT, "Another one.", ("shirt", "tab"), blocks=(Block("print", "tab"),))
+    elsewhere = Finding("piece-torn", Severity.FAULT, "Another one.", ("shirt", "tab"), blocks=(Block("print", "shirt/tab"),))
     assert "Another one" not in words(pieces(replace(results, findings=(elsewhere,)))[0])
 
 

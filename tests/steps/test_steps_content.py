@@ -37,8 +37,8 @@ def test_seams_under_a_lining_are_not_neatened() -> None:
 
 def test_a_card_is_drawn_and_made_up() -> None:
     steps = steps_of(jerkin())
-    assert "10.0 cm" in steps["jerkin/draw"].instruction
-    assert "30.0 cm" in steps["jerkin/draw"].instruction
+    assert "⟨100 mm⟩" in steps["jerkin/draw"].instruction
+    assert "⟨300 mm⟩" in steps["jerkin/draw"].instruction
     assert len(steps["jerkin/make/wing"].parts) == 4
 
 

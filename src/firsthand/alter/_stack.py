@@ -12,7 +12,7 @@ from firsthand.alter.model import Alteration, Record
 from firsthand.errors import CannotAlter, FirsthandError
 from firsthand.findings import Block, Finding, Severity, kind
 from firsthand.pattern import Garment, Seam, walk_seam
-from firsthand.units import format_length
+from firsthand.units import said
 
 __all__ = ["StackResult", "apply_stack"]
 
@@ -106,10 +106,10 @@ def _seam_off(before: Garment, after: Garment, seam: Seam, record: Record) -> li
         return []
     return [
         SEAM_OFF(
-            f"after {record.alteration} the seam {seam.id} is off by {format_length(abs(now))}",
+            f"after {record.alteration} the seam {seam.id} is off by {said(abs(now))}",
             where=(after.id, seam.id),
             remedy="Alter the other side of the seam as well, or ease the difference in.",
-            why=(f"off by {format_length(abs(was))} before, {format_length(abs(now))} after",),
+            why=(f"off by {said(abs(was))} before, {said(abs(now))} after",),
         )
     ]
 

@@ -15,7 +15,7 @@ from firsthand.alter.model import ALTERATIONS, Altered, Record, Stretch
 from firsthand.errors import CannotAlter, GeometryError, NotThere
 from firsthand.geometry import Point
 from firsthand.pattern import Garment, Shape
-from firsthand.units import Length, format_length
+from firsthand.units import Length, said
 
 __all__ = ["Lengthen"]
 
@@ -81,7 +81,7 @@ class Lengthen:
             most = most_possible(lambda amount: _all_spread(garment, lines, amount), self.amount)
             verb = "lengthening" if self.amount > 0 else "shortening"
             raise CannotAlter(
-                f"{verb} by {format_length(abs(self.amount))} cannot be done: {crossing}; at most {format_length(abs(most))}"
+                f"{verb} by {said(abs(self.amount))} cannot be done: {crossing}; at most {said(abs(most))}"
             ) from crossing
 
     def _lines(self, garment: Garment) -> dict[str, CutLine]:
@@ -89,7 +89,7 @@ class Lengthen:
         if not math.isfinite(self.amount):
             raise GeometryError(f"an amount must be a finite length, not {self.amount}")
         if abs(self.amount) > MOST:
-            raise CannotAlter(f"{format_length(self.amount)} is no amount to lengthen by; at most {format_length(MOST)}")
+            raise CannotAlter(f"{said(self.amount)} is no amount to lengthen by; at most {said(MOST)}")
         if bool(self.level) == (self.height is not None):
             raise CannotAlter("lengthen needs either a level or a height at which to cut")
         return self._at_level(garment) if self.level else self._at_height(garment)
@@ -119,7 +119,7 @@ class Lengthen:
         level = CutLine(Point(0, 0), -up.left, up)
         heights = [level.height(point) for point in shape.outline.flattened()]
         if self.height is None or not 0 < self.height < max(heights) - min(heights):
-            raise CannotAlter(f"the piece is {format_length(max(heights) - min(heights))} high: the height must lie within it")
+            raise CannotAlter(f"the piece is {said(max(heights) - min(heights))} high: the height must lie within it")
         return level.raised(min(heights) + self.height)
 
 

@@ -15,7 +15,7 @@ from firsthand.alter._reshape import Crosses, Reshaped, moved_inwards
 from firsthand.alter.model import ALTERATIONS, Altered, Record, Stretch
 from firsthand.errors import CannotAlter, GeometryError, NotThere
 from firsthand.pattern import EdgeRef, Garment, Hand, How, Seam
-from firsthand.units import Length, format_length
+from firsthand.units import Length, said
 
 __all__ = ["TakeIn"]
 
@@ -77,7 +77,7 @@ class TakeIn:
         if not math.isfinite(self.amount):
             raise GeometryError(f"a take-in must be a finite length, not {self.amount}")
         if abs(self.amount) > MOST:
-            raise CannotAlter(f"{format_length(self.amount)} is no amount to take in evenly; at most {format_length(MOST)}")
+            raise CannotAlter(f"{said(self.amount)} is no amount to take in evenly; at most {said(MOST)}")
         chosen = self._chosen(garment)
         counts = Counter(self._round(seam) for seam in chosen)
         return {seam.id: self.amount / counts[self._round(seam)] for seam in chosen}
@@ -134,8 +134,8 @@ class TakeIn:
 
     def _refusal(self, garment: Garment, crossing: str) -> str:
         verb = "taking in" if self.amount > 0 else "letting out"
-        most = format_length(abs(self.most(garment)))
-        return f"{verb} {format_length(abs(self.amount))} in all is too much: {crossing}; at most {most}"
+        most = said(abs(self.most(garment)))
+        return f"{verb} {said(abs(self.amount))} in all is too much: {crossing}; at most {most}"
 
     def _record(self, garment: Garment, moves: Mapping[str, Mapping[str, float]], changed: Mapping[str, Reshaped]) -> Record:
         shares = self.shares(garment)

@@ -11,7 +11,7 @@ from firsthand.body._slips import Slip, likely_slip
 from firsthand.body._survey import PREDICTORS, Table, tables
 from firsthand.body.model import Body, Measurement, Sort
 from firsthand.findings import Finding, Severity, kind
-from firsthand.units import format_length
+from firsthand.units import said
 
 __all__ = ["IMPLAUSIBLE", "check_body", "doubtful_above"]
 
@@ -166,7 +166,7 @@ def _readings(body: Body, measurement: Measurement) -> Iterator[Finding]:
     apart = abs(measurement.value - measurement.again)
     if not apart <= READINGS_APART:
         yield READINGS(
-            f"{body.name}: two readings of {MEASUREMENTS[measurement.key].trade} differ by {format_length(apart)}",
+            f"{body.name}: two readings of {MEASUREMENTS[measurement.key].trade} differ by {said(apart)}",
             where=(body.id, measurement.key),
             remedy="Take it a third time and keep the two that agree.",
         )
@@ -241,4 +241,4 @@ def _written(key: str, value: float) -> str:
     sort = MEASUREMENTS[key].sort
     if sort is Sort.MASS:
         return f"{value:.1f} kg"
-    return f"{math.degrees(value):.0f}°" if sort is Sort.ANGLE else format_length(value)
+    return f"{math.degrees(value):.0f}°" if sort is Sort.ANGLE else said(value)

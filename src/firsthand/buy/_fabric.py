@@ -10,7 +10,7 @@ from firsthand.fabric import Fabric, advice, before_shrinking
 from firsthand.findings import Block, Finding, Severity, kind
 from firsthand.lay.model import FabricLays
 from firsthand.pattern import Garment
-from firsthand.units import Unit, format_length
+from firsthand.units import said
 
 __all__ = ["fabric_lines", "up_to_step"]
 
@@ -103,13 +103,14 @@ def _line(fabric: Fabric, users: Mapping[str, set[str]], laid: FabricLays | None
 
 
 def _why(fabric: Fabric, laid: float, share: float, needed: float, to_buy: float, *, known: bool) -> Iterator[str]:
-    yield f"laid: {_m(laid)} of {format_length(fabric.usable_width)} usable width"
+    yield f"laid: {said(laid)} of {said(fabric.usable_width)} usable width"
     if share:
-        yield f"shrinks {share:.1%}{'' if known else ' (taken from the table)'}: {_m(laid)} / {1 - share:.3f} = {_m(needed)}"
+        source = "" if known else " (taken from the table)"
+        yield f"shrinks {share:.1%}{source}: {said(laid)} / {1 - share:.3f} = {said(needed)}"
     if fabric.on_hand:
-        yield f"on the shelf: {_m(fabric.on_hand)}"
+        yield f"on the shelf: {said(fabric.on_hand)}"
     if to_buy:
-        yield f"up to the shop's step of {format_length(fabric.step)}: {_m(to_buy)}"
+        yield f"up to the shop's step of {said(fabric.step)}: {said(to_buy)}"
 
 
 def _notice(fabric: Fabric, line: BuyLine, *, short_told: bool) -> Iterable[Finding]:
@@ -124,9 +125,10 @@ def _notice(fabric: Fabric, line: BuyLine, *, short_told: bool) -> Iterable[Find
         return
     if line.on_hand and line.to_buy and not short_told:
         yield fabric_short(
-            f"{fabric.name}: {_m(line.needed)} needed, {_m(line.on_hand)} on the shelf, {_m(line.needed - line.on_hand)} short",
+            f"{fabric.name}: {said(line.needed)} needed, {said(line.on_hand)} on the shelf, "
+            f"{said(line.needed - line.on_hand)} short",
             where=(fabric.id,),
-            remedy=f"Buy {_m(line.to_buy)} more and compare the colour, or lay it closer.",
+            remedy=f"Buy {said(line.to_buy)} more and compare the colour, or lay it closer.",
             why=line.why,
         )
     told = advice(fabric)
@@ -137,7 +139,3 @@ def _notice(fabric: Fabric, line: BuyLine, *, short_told: bool) -> Iterable[Find
             remedy="Wash a measured square and write what it loses.",
             why=[f"{rule.says} ({rule.source})" for rule in told.rules if rule.topic == "shrinkage"],
         )
-
-
-def _m(length: float) -> str:
-    return format_length(length, Unit.M, digits=2)

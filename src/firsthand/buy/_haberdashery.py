@@ -12,7 +12,7 @@ from firsthand.buy.model import BuyLine
 from firsthand.errors import GeometryError
 from firsthand.findings import Finding, Severity, kind
 from firsthand.pattern import Closure, ClosureKind, Garment, Hand, InnerLineKind
-from firsthand.units import Unit, format_length, parse_length
+from firsthand.units import Unit, format_length, parse_length, said
 
 __all__ = ["buttonhole_length", "check_counts", "haberdashery_lines"]
 
@@ -121,7 +121,7 @@ def _needs(garments: Mapping[str, Garment]) -> dict[tuple[str, str, str], _Need]
             need = needs.setdefault((item.kind, item.size, item.colour), _Need())
             need.count, need.length = need.count + item.count, need.length + item.length
             need.garments[garment.id] = None
-            amount = f"{item.count}" if item.count else format_length(item.length)
+            amount = f"{item.count}" if item.count else said(item.length)
             need.why.append(f"{garment.name}: {amount} listed with the pattern")
         for name, count, closures in _unlisted(garment):
             need = needs.setdefault((name, "", ""), _Need())

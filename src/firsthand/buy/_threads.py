@@ -9,7 +9,7 @@ from firsthand.buy._shelf import Shelf
 from firsthand.buy._thread import CONE, RATIOS, SPOOL, STITCHES, WASTE, thread_for
 from firsthand.buy.model import BuyLine
 from firsthand.steps.model import Place, Step
-from firsthand.units import Unit, format_length
+from firsthand.units import said
 
 __all__ = ["needle_lines", "thread_lines"]
 
@@ -44,14 +44,14 @@ def _spools(colour: str, lengths: dict[str, float], garments: tuple[str, ...], s
     needed, to_buy = math.ceil(total / SPOOL), math.ceil(max(0.0, total - there) / SPOOL - 1e-9)
     return BuyLine(
         sort="thread",
-        what=f"thread, {colour}, spool of {_m(SPOOL)}",
+        what=f"thread, {colour}, spool of {SPOOL / 1000:g} m",  # as it is sold, in whatever units
         unit="count",
         needed=needed,
         on_hand=needed - to_buy,
         to_buy=to_buy,
         garments=garments,
         priced=False,
-        why=(*_why(lengths), f"in all {_m(total)}", f"on the shelf {_m(there)}"),
+        why=(*_why(lengths), f"in all {said(total)}", f"on the shelf {said(there)}"),
     )
 
 
@@ -74,7 +74,7 @@ def _cones(colour: str, lengths: dict[str, float], garments: tuple[str, ...], sh
         priced=False,
         why=(
             *_why(lengths),
-            f"{count} cones at once; the one that gives most gives {_m(most)}",
+            f"{count} cones at once; the one that gives most gives {said(most)}",
             "neutral ones do where no one looks",
         ),
     )
@@ -83,7 +83,8 @@ def _cones(colour: str, lengths: dict[str, float], garments: tuple[str, ...], sh
 def _why(lengths: dict[str, float]) -> Iterator[str]:
     for stitch, length in lengths.items():
         ratio = RATIOS[stitch]
-        yield f"{stitch}: {_m(length)} x {ratio.total:g} + {WASTE:.0%} = {_m(thread_for(length, ratio.total))} ({ratio.source})"
+        thread = said(thread_for(length, ratio.total))
+        yield f"{stitch}: {said(length)} x {ratio.total:g} + {WASTE:.0%} = {thread} ({ratio.source})"
 
 
 def needle_lines(steps: Iterable[Step], shelf: Shelf) -> Iterator[BuyLine]:
@@ -108,7 +109,3 @@ def needle_lines(steps: Iterable[Step], shelf: Shelf) -> Iterator[BuyLine]:
             priced=False,
             why=(f"{time / 60.0:.1f} h of sewing, changed every {NEEDLE_HOURS:g} h (extradisciplinary.com)",),
         )
-
-
-def _m(length: float) -> str:
-    return format_length(length, Unit.M, digits=0)

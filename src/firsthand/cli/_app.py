@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import sys
+from contextvars import ContextVar
 
 import typer
 
-__all__ = ["app", "main"]
+__all__ = ["READER", "app", "main"]
+
+READER: ContextVar[str] = ContextVar("READER", default="cm")
+"""The reader's unit of length, as soon as it is known; errors are told in it."""
 
 app = typer.Typer(
     name="firsthand",
@@ -26,14 +30,16 @@ def main() -> None:
     import firsthand.cli._commands
     import firsthand.cli._import  # noqa: F401  # importing them registers their commands
     from firsthand.errors import Blocked, FirsthandError
+    from firsthand.units import Unit, shown
 
+    READER.set(Unit.CM)
     try:
         app()
     except Blocked as blocked:
-        sys.stderr.write(f"{blocked}\n")
+        sys.stderr.write(f"{shown(str(blocked), Unit(READER.get()))}\n")
         sys.exit(1)
     except FirsthandError as error:
-        sys.stderr.write(f"{error}\n")
+        sys.stderr.write(f"{shown(str(error), Unit(READER.get()))}\n")
         sys.exit(2)
     except KeyboardInterrupt:
         sys.stderr.write("Stopped. Nothing half-written is left behind.\n")

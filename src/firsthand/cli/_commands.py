@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 CostumeName = Annotated[
     str, typer.Argument(help="Folder of a costume, or its name in the workroom you stand in.", show_default=False)
 ]
-AsJson = Annotated[bool, typer.Option("--json", help="Say it as JSON, for machines; lengths in millimetres.")]
+AsJson = Annotated[bool, typer.Option("--json", help="Say it as JSON, for machines; numbers are millimetres.")]
 Units = Annotated[str | None, typer.Option("--units", help="Show lengths in cm or inch.", metavar="cm|inch")]
 Why = Annotated[bool, typer.Option("--why", help="Show the working behind each answer.")]
 Only = Annotated[list[str] | None, typer.Option("--only", help="Only this garment; may be given again.")]
@@ -28,10 +28,14 @@ Seed = Annotated[int, typer.Option("--seed", help="Start of the search for lays.
 Workers = Annotated[int, typer.Option("--workers", help="Processes that look for lays.")]
 
 
-def _voice(as_json: bool, why: bool = False) -> Voice:
+def _voice(as_json: bool, why: bool = False, units: str | None = None) -> Voice:
+    from firsthand.cli._find import read_units
     from firsthand.cli._output import Voice
 
-    return Voice(as_json=as_json, why=why)
+    voice = Voice(as_json=as_json, why=why)
+    if units:
+        voice.read_in(read_units(units))
+    return voice
 
 
 def _pipeline(
@@ -44,12 +48,13 @@ def _pipeline(
 ) -> Pipeline:
     from dataclasses import replace
 
-    from firsthand.cli._find import find_costume, read_units
+    from firsthand.cli._find import find_costume
     from firsthand.workroom.pipeline import Effort, Pipeline
 
     workroom, found = find_costume(costume)
     if units:
-        workroom = replace(workroom, settings=replace(workroom.settings, units=read_units(units)))
+        workroom = replace(workroom, settings=replace(workroom.settings, units=voice.unit))
+    voice.read_in(workroom.settings.units)
 
     def progress(stage: str, about: str, runs: bool) -> None:
         if runs:
@@ -88,7 +93,7 @@ def new(folder: Annotated[Path, typer.Argument(help="Where to make the workroom.
 @app.command()
 def check(costume: CostumeName = "", as_json: AsJson = False, units: Units = None, why: Why = False, only: Only = None) -> None:
     """Check measurements, patterns, seams and fabrics, and say what is wrong."""
-    voice = _voice(as_json, why)
+    voice = _voice(as_json, why, units)
     pipeline = _pipeline(costume, voice, units=units, only=only)
     found = pipeline.findings(upto="check")
     if as_json:
@@ -104,7 +109,7 @@ def fit(costume: CostumeName = "", as_json: AsJson = False, units: Units = None,
     """Show the ease of each garment at each level, and what would be altered."""
     from firsthand.cli._words import say_fit
 
-    voice = _voice(as_json, why)
+    voice = _voice(as_json, why, units)
     pipeline = _pipeline(costume, voice, units=units, only=only)
     fits = {name: kept.value for name, kept in pipeline.fits.items()}
     say_fit(voice, pipeline, fits)
@@ -126,7 +131,7 @@ def lay(
     """Lay the parts on each fabric: is it enough, and which way is shorter?"""
     from firsthand.cli._words import say_lays, say_pieces_lay
 
-    voice = _voice(as_json, why)
+    voice = _voice(as_json, why, units)
     if pieces is not None:
         from firsthand.cli._find import read_json
         from firsthand.lay import lay_pieces
@@ -149,7 +154,7 @@ def buy(
     """List everything to buy, after what is on the shelf."""
     from firsthand.cli._words import say_buy
 
-    voice = _voice(as_json, why)
+    voice = _voice(as_json, why, units)
     pipeline = _pipeline(costume, voice, units=units, only=only, effort=(seconds, 1, 2))
     say_buy(voice, pipeline, pipeline.buy.value)
 
@@ -159,7 +164,7 @@ def plan(costume: CostumeName = "", as_json: AsJson = False, units: Units = None
     """Order the work into cards and days."""
     from firsthand.cli._words import say_plan
 
-    voice = _voice(as_json, why)
+    voice = _voice(as_json, why, units)
     pipeline = _pipeline(costume, voice, units=units, only=only)
     say_plan(voice, pipeline, pipeline.plan.value)
 
@@ -188,7 +193,7 @@ def make(
     only: Only = None,
 ) -> None:
     """Run all stages and write everything into the costume's out/; look at out/index.html."""
-    voice = _voice(as_json, why)
+    voice = _voice(as_json, why, units)
     pipeline = _pipeline(costume, voice, units=units, only=only, effort=(seconds, seed, workers))
     if _make(pipeline, voice):
         raise typer.Exit(1)

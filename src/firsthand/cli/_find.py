@@ -10,7 +10,7 @@ from firsthand.errors import BadInput, Problem
 from firsthand.units import Unit
 from firsthand.workroom import Costume, Workroom, find_workroom, load_workroom
 
-__all__ = ["find_costume", "read_json", "read_units"]
+__all__ = ["find_costume", "read_json", "read_units", "units_here"]
 
 
 def find_costume(name: str) -> tuple[Workroom, Costume]:
@@ -54,6 +54,14 @@ def read_units(name: str) -> Unit:
     if name not in known:
         raise BadInput([Problem("", "--units", repr(name), "cm or inch", "Write --units cm or --units inch.")])
     return known[name]
+
+
+def units_here() -> Unit:
+    """The units of the workroom that the current folder belongs to; centimetres where there is none that can be read."""
+    try:
+        return load_workroom(find_workroom(Path())).settings.units
+    except BadInput:
+        return Unit.CM
 
 
 def read_json(path: Path) -> Any:

@@ -19,7 +19,7 @@ File = Annotated[Path, typer.Argument(help="The file.")]
 Into = Annotated[str, typer.Option("--into", help="Pattern to put the pieces into; without it nothing is written.")]
 Size = Annotated[str, typer.Option("--size", help="Size that the outlines belong to; the pattern's first if not said.")]
 FileUnit = Annotated[str | None, typer.Option("--unit", help="What one unit of the file is: mm, cm or in.")]
-AsJson = Annotated[bool, typer.Option("--json", help="Say it as JSON, for machines; lengths in millimetres.")]
+AsJson = Annotated[bool, typer.Option("--json", help="Say it as JSON, for machines; numbers are millimetres.")]
 
 
 @importing.command()
@@ -43,19 +43,21 @@ def dxf(file: File, into: Into = "", size: Size = "", unit: FileUnit = None, as_
 
 
 def _take(proposals: Proposals, into: str, size: str, as_json: bool) -> None:
+    from firsthand.cli._find import units_here
     from firsthand.cli._output import Voice
     from firsthand.importers import proposals_json
-    from firsthand.units import format_length
+    from firsthand.units import said
     from firsthand.workroom import find_workroom
     from firsthand.workroom.importing import take_in_proposals
 
     voice = Voice(as_json=as_json)
+    voice.read_in(units_here())
     added = take_in_proposals(find_workroom(Path()), into, proposals, size=size) if into else ()
     if as_json:
         voice.json({**proposals_json(proposals), "added": added})
         return
     for proposal in proposals.proposals:
         box = proposal.outline.bounds
-        voice.say(f"{proposal.name}: {format_length(box.width)} x {format_length(box.height)}")
+        voice.say(f"{proposal.name}: {said(box.width)} x {said(box.height)}")
     voice.findings(proposals.findings)
     voice.say(f"Put into {into}: {', '.join(added)}." if added else "Nothing written. Say --into PATTERN to keep them.")

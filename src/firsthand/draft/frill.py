@@ -25,7 +25,7 @@ from firsthand.pattern import (
     SeamKind,
     chain_senses,
 )  # fmt: skip
-from firsthand.units import Length, Share
+from firsthand.units import Length, Share, said
 
 __all__ = ["GatheredFrill"]
 
@@ -120,7 +120,7 @@ class GatheredFrill:
             raise GeometryError(f"the frill {self.id} needs edges to follow or a length")
         total = (self.strip or self.fullness * edge) + self.slack
         if total <= edge:
-            raise GeometryError(f"the frill {self.id} must be longer than its edge: {total:.0f} mm for {edge:.0f} mm")
+            raise GeometryError(f"the frill {self.id} must be longer than its edge: {said(total)} for {said(edge)}")
         count = self._strips(total, card_of(garment, self.id))
         figures = self._figures(edge, total, count)
         piece = self._piece(garment, total / count, count)
@@ -140,7 +140,7 @@ class GatheredFrill:
             return max(1, next((cut.count for cut in card.cuts), 1)) if card else 1
         room = self.width - 2 * self.join
         if room <= 0:
-            raise GeometryError(f"cloth {self.width:.0f} mm wide leaves nothing of a strip between its allowances")
+            raise GeometryError(f"cloth {said(self.width)} wide leaves nothing of a strip between its allowances")
         return ceil(total / room - 1e-9)
 
     def _figures(self, edge: float, total: float, count: int) -> dict[str, float]:

@@ -6,6 +6,7 @@ from firsthand.errors import GeometryError
 from firsthand.fabric import _table as table
 from firsthand.fabric._traits import band, has, is_pile, must_stretch, one_way, refuse_nonsense
 from firsthand.fabric.model import Advice, Fabric, Rule, Structure
+from firsthand.units import said
 
 __all__ = ["advice", "before_shrinking"]
 
@@ -87,7 +88,7 @@ def before_shrinking(length: float, share: float) -> float:
     200.0
     """
     if not 0 <= share < 1 or not 0 <= length < float("inf"):
-        raise GeometryError(f"no length shrinks by a share of {share} to {length} mm")
+        raise GeometryError(f"no length shrinks by a share of {share} to {said(length)}")
     return length / (1.0 - share)
 
 

@@ -12,12 +12,15 @@ from firsthand.fabric._traits import has
 from firsthand.fabric.model import Fabric, Rule
 from firsthand.findings import Block, Finding, Severity, kind
 from firsthand.pattern import Garment
-from firsthand.units import Unit, format_length
+from firsthand.units import Unit, format_length, said
 
 __all__ = ["INNER_ROLES", "check_fabrics"]
 
 INNER_ROLES = frozenset({"interfacing", "interlining", "mounting", "underlining"})
 """Roles behind the outer cloth, which neither show nor are expected to fit like it."""
+
+GIRTH = 1000.0
+"""A girth to show the working by, mm."""
 
 role_unbound = kind(
     "role-unbound", Severity.FAULT,
@@ -135,7 +138,7 @@ def _thickness(where: tuple[str, ...], fabric: Fabric, expected: float) -> Itera
             remedy="Allow for it: more room round the body, turn of cloth at collars, facings and folds; grade the seams.",
             why=(
                 f"each layer is {_mm(extra)} thicker than meant",
-                f"a tube loses 2 pi x {_mm(extra)} = {format_length(2 * math.pi * extra)} of room inside",
+                f"a tube loses 2 pi x {_mm(extra)} = {said(2 * math.pi * extra)} of room inside",
                 f"an edge folded back needs about pi / 2 x {_mm(extra)} = {_mm(math.pi / 2 * extra)} more on its outer layer",
             ),
         )
@@ -149,7 +152,8 @@ def _stretch(where: tuple[str, ...], fabric: Fabric, expected: float) -> Iterabl
         where=where, remedy="Choose a stretchier fabric or a larger size, and fit before the seams are neatened.",
         why=(
             "the least girth that still goes on is body / (1 + stretch)",
-            f"for 100 cm of body: {100 / (1 + expected):.1f} cm meant, {100 / (1 + fabric.stretch_across):.1f} cm in this",
+            f"for {said(GIRTH)} of body: {said(GIRTH / (1 + expected))} meant, "
+            f"{said(GIRTH / (1 + fabric.stretch_across))} in this",
         ),
     )  # fmt: skip
 
@@ -184,4 +188,5 @@ def _why(rules: Iterable[Rule], topic: str) -> tuple[str, ...]:
 
 
 def _mm(value: float) -> str:
+    """A thickness: millimetres in the trade, whatever the reader's units."""
     return format_length(value, Unit.MM)

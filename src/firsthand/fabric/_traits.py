@@ -10,6 +10,7 @@ from dataclasses import fields
 from firsthand.errors import GeometryError
 from firsthand.fabric import _table as table
 from firsthand.fabric.model import Fabric, Nap, Structure
+from firsthand.units import said
 
 __all__ = ["band", "has", "is_pile", "must_stretch", "refuse_nonsense", "words_of"]
 
@@ -30,7 +31,9 @@ def refuse_nonsense(fabric: Fabric) -> None:
         if isinstance(value, float | int) and not isinstance(value, bool) and not (math.isfinite(value) and value >= 0):
             raise GeometryError(f"fabric {fabric.id}: {entry.name} must be zero or more, not {value}")
     if fabric.usable_width <= 0:
-        raise GeometryError(f"fabric {fabric.id}: no width is left between selvedges of {fabric.selvedge} on {fabric.width} mm")
+        raise GeometryError(
+            f"fabric {fabric.id}: no width is left between selvedges of {said(fabric.selvedge)} on {said(fabric.width)}"
+        )
     for name, most in SHARES.items():
         if getattr(fabric, name) > most:
             raise GeometryError(f"fabric {fabric.id}: {name} is a share, {getattr(fabric, name)} is above {most}")

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from firsthand.fit.model import EaseBand
+from firsthand.units import said
 
 __all__ = ["CUTS", "NECK_KEYS", "ease_band"]
 
@@ -91,7 +92,7 @@ _TABLE = (
     _Row(("trousers",), SNUG, ("calf_girth",), 25, 100, COMMON),
     _Row((), ("loose",), ("thigh_girth", "knee_girth", "calf_girth"), 51, 400, COMMON),
     # heads
-    _Row(("head",), (), ("head_girth",), 20, 250, f"{COMMON}: the head and 2 cm, at the least"),
+    _Row(("head",), (), ("head_girth",), 20, 250, f"{COMMON}: the head and {said(20)}, at the least"),
     # any garment
     _Row((), ("close",), BUST, 38, 64, f"{CWU}; {WIKI}"),
     _Row((), ("semi-fitted",), BUST, 51, 102, f"{WIKI} (51 to 64); {C228} (76 to 102)"),

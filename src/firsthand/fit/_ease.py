@@ -10,7 +10,7 @@ from firsthand.errors import GeometryError
 from firsthand.fit._bands import ease_band
 from firsthand.fit.model import EaseBand, EaseRow, Verdict
 from firsthand.pattern import Garment, Level, girth
-from firsthand.units import format_length
+from firsthand.units import said
 
 __all__ = ["beneath", "ease_table", "girth_beneath", "lower_first"]
 
@@ -96,16 +96,16 @@ def _row(garment: Garment, body: Body, level: Level, beneath: dict[str, float], 
     band = None
     if measured is not None:
         band = ease_band(garment.sort, garment.cut, level.body, body=measured.value, stretch=stretch)
-    why = [f"no measurement {level.body} of {body.name}" if measured is None else f"body {format_length(measured.value)}"]
+    why = [f"no measurement {level.body} of {body.name}" if measured is None else f"body {said(measured.value)}"]
     if measured is not None and measured.key != level.body:
         why.append(f"{measured.key} stands in for {level.body}")
-    why += [f"worn beneath adds {format_length(layers)}"] if layers else []
-    why += [f"half the thickness of its own cloth adds {format_length(own)}"] if own else []
-    why += [f"{term.part}: {format_length(term.width)}" for term in finished.terms]
-    why += [f"closure: {format_length(level.extra)}"] if level.extra else []
+    why += [f"worn beneath adds {said(layers)}"] if layers else []
+    why += [f"half the thickness of its own cloth adds {said(own)}"] if own else []
+    why += [f"{term.part}: {said(term.width)}" for term in finished.terms]
+    why += [f"closure: {said(level.extra)}"] if level.extra else []
     why += [f"{piece} is only a card: the girth is not known" for piece in finished.missing]
     if band is not None:
-        why.append(f"wanted {format_length(band.low)} to {format_length(band.high)}: {band.source}")
+        why.append(f"wanted {said(band.low)} to {said(band.high)}: {band.source}")
     verdict = _verdict(clear, finished.total, band)
     return EaseRow(garment.id, level.id, level.name, level.body, clear, finished.total, band, verdict, tuple(why))
 

@@ -15,7 +15,7 @@ from firsthand.fit._ease import ease_table, lower_first
 from firsthand.fit._propose import Proposal, propose
 from firsthand.fit.model import EaseRow, FitResult, Verdict
 from firsthand.pattern import Garment
-from firsthand.units import format_length
+from firsthand.units import said
 
 __all__ = ["fit_garment"]
 
@@ -121,8 +121,8 @@ def _judged(row: EaseRow, stretch: float) -> Iterable[Finding]:
     """What is said about one level."""
     if row.ease is None or row.band is None or row.verdict not in (Verdict.TIGHT, Verdict.LOOSE):
         return
-    wanted = f"wanted {format_length(row.band.low)} to {format_length(row.band.high)}"
-    message = f"{row.verdict.value} at the {lower_first(row.name)}: ease {format_length(row.ease)}, {wanted}"
+    wanted = f"wanted {said(row.band.low)} to {said(row.band.high)}"
+    message = f"{row.verdict.value} at the {lower_first(row.name)}: ease {said(row.ease)}, {wanted}"
     where = (row.garment, row.level)
     if row.verdict is Verdict.LOOSE:
         yield LOOSE(message, where=where, remedy="Take it in, or mean it to sit more loosely.", why=row.why)

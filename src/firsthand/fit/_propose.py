@@ -11,7 +11,7 @@ from firsthand.errors import CannotAlter, FirsthandError
 from firsthand.fit._ease import lower_first
 from firsthand.fit.model import EaseRow, Verdict
 from firsthand.pattern import Garment
-from firsthand.units import format_length
+from firsthand.units import said
 
 __all__ = ["Proposal", "propose"]
 
@@ -114,7 +114,7 @@ def _decided(garment: Garment, table: Table, rows: tuple[EaseRow, ...], probe: f
     if not answers:
         return 0.0, "", ()
     amount, decides = _best(answers)
-    return amount, decides, (*(_line(answer) for answer in answers), f"{decides} decides: {format_length(amount)} in all")
+    return amount, decides, (*(_line(answer) for answer in answers), f"{decides} decides: {said(amount)} in all")
 
 
 def _answers(rows: Iterable[EaseRow], tried: Iterable[EaseRow], amount: float) -> Iterable[_Answer]:
@@ -145,7 +145,7 @@ def _proposal(garment: Garment, amount: float, decides: str, why: tuple[str, ...
     take_in = TakeIn(rounded, id="even take-in")
     most = take_in.most(garment)
     if abs(most) < abs(rounded):
-        why = (*why, f"only {format_length(most)} is possible")
+        why = (*why, f"at most {said(most)} is possible")
         take_in = TakeIn(most, id="even take-in")
     if most == 0:
         return Proposal(why=why)
@@ -158,11 +158,11 @@ def _proposal(garment: Garment, amount: float, decides: str, why: tuple[str, ...
 
 def _words(take_in: TakeIn, shares: dict[str, float], decides: str) -> str:
     verb = "Take in" if take_in.amount > 0 else "Let out"
-    each = format_length(abs(next(iter(shares.values()))))
+    each = said(abs(next(iter(shares.values()))))
     far = " A nearer size would need less." if abs(take_in.amount) > FAR else ""
-    return f"{verb} {format_length(abs(take_in.amount))} in all, {each} at each of {', '.join(shares)}: {decides} decides.{far}"
+    return f"{verb} {said(abs(take_in.amount))} in all, {each} at each of {', '.join(shares)}: {decides} decides.{far}"
 
 
 def _line(answer: _Answer) -> str:
-    spans = f"{format_length(answer.least)} to {format_length(answer.most)}"
-    return f"{answer.name}: ease {format_length(answer.ease)}, right when taken in by {spans}"
+    spans = f"{said(answer.least)} to {said(answer.most)}"
+    return f"{answer.name}: ease {said(answer.ease)}, right when taken in by {spans}"

@@ -21,7 +21,7 @@ from firsthand.importers._file import EXTERNAL, MOST_ELEMENTS, SKIPPED, UNITS_DX
 from firsthand.importers._layers import LAYERS, layer_meaning
 from firsthand.importers._sort import Raw, RawMark, sorted_out
 from firsthand.importers.model import Meaning, Proposals
-from firsthand.units import Unit, format_length, parse_length
+from firsthand.units import Unit, parse_length, said
 
 __all__ = ["import_dxf"]
 
@@ -63,8 +63,8 @@ def import_dxf(path: str | os.PathLike[str], *, unit: Unit | None = None, layers
     reader = _Reader(file)
     reader.read(drawing)
     findings = reader.findings(drawing)
-    size, said = _unit_size(reader.raw, drawing, unit)
-    findings += said
+    size, doubts = _unit_size(reader.raw, drawing, unit)
+    findings += doubts
     raw = _scaled(reader.raw, size, file)
     proposals, stray = sorted_out(raw, lambda name: layer_meaning(name, layers), file, REMEDY)
     return Proposals(proposals, (*findings, *stray))
@@ -219,7 +219,7 @@ def _unit_size(raw: Raw, drawing: Any, unit: Unit | None) -> tuple[float, list[F
     header = _HEADER_UNITS.get(drawing.header.get("$INSUNITS", 0), "nothing")
     return size, [
         UNITS_DXF(
-            f"The drawing's unit was taken as {guess.value}: its largest piece is then {format_length(largest * size)} long.",
+            f"The drawing's unit was taken as {guess.value}: its largest piece is then {said(largest * size)} long.",
             remedy="Measure that piece or a printed test line; if it is wrong give the unit when importing.",
             why=(
                 f"largest extent in the file's numbers: {largest:.6g}",

@@ -15,7 +15,7 @@ from firsthand.geometry import Point, self_crossings
 from firsthand.importers._chains import RawLine, chained
 from firsthand.importers._file import STRAY, problem
 from firsthand.importers.model import FoundLine, FoundMark, Meaning, Proposal
-from firsthand.units import format_length
+from firsthand.units import said
 
 __all__ = ["Raw", "RawMark", "sorted_out"]
 
@@ -118,8 +118,8 @@ def _loops(
 def _fault(line: RawLine, ring: shapely.Polygon, file: FilePath, unit_remedy: str) -> Problem | None:
     box, place = line.path.bounds, _place(line)
     if max(box.width, box.height) > LARGEST:
-        size = format_length(max(box.width, box.height))
-        return problem(file, place, f"an outline of {size}", f"pieces below {format_length(LARGEST)}", unit_remedy)
+        size = said(max(box.width, box.height))
+        return problem(file, place, f"an outline of {size}", f"pieces below {said(LARGEST)}", unit_remedy)
     if not ring.exterior.is_simple:
         crossings = self_crossings(line.path)
         where = crossings[0].point if crossings else line.path.start
@@ -192,7 +192,7 @@ def _place(line: RawLine) -> str:
 
 
 def _nothing_closed(opens: Sequence[RawLine], file: FilePath, unit_remedy: str) -> list[Problem]:
-    problems = []
+    problems = []  # places in a drawing, and gaps that must be found there, are told in millimetres
     for line in sorted(opens, key=lambda one: -one.path.length)[:20]:
         gap = line.path.start.distance(line.path.end)
         box = line.path.bounds
@@ -206,16 +206,16 @@ def _nothing_closed(opens: Sequence[RawLine], file: FilePath, unit_remedy: str) 
             problem(file, _place(line), found, "a closed outline", "Close the gap in the drawing and export again.")
         )
     if not problems:
-        expected = f"at least one closed outline of {format_length(SMALLEST)} or more"
+        expected = f"at least one closed outline of {said(SMALLEST)} or more"
         problems.append(problem(file, "", "no outline", expected, f"Export the outlines as lines or curves. {unit_remedy}"))
     return problems
 
 
 def _stray(line: RawLine) -> Finding:
     gap = line.path.start.distance(line.path.end)
-    said = "a closed line" if line.path.is_closed else f"a line with a gap of {format_length(gap, digits=2)} between its ends"
+    words = "a closed line" if line.path.is_closed else f"a line with a gap of {said(gap)} between its ends"
     return STRAY(
-        f"{said[0].upper()}{said[1:]} lies outside every outline ({_place(line)}).",
+        f"{words[0].upper()}{words[1:]} lies outside every outline ({_place(line)}).",
         remedy="Close it in the drawing if it is an outline; otherwise nothing need be done.",
     )
 

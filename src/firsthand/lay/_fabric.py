@@ -22,6 +22,7 @@ from firsthand.lay._tell import enough, fold_too_narrow, too_wide, unsound
 from firsthand.lay._verify import usable, verify
 from firsthand.lay.model import FabricLays, Lay, LayItem, Placement, Way
 from firsthand.pattern import Garment
+from firsthand.units import said
 
 __all__ = ["GAP", "Progress", "lay_fabric"]
 
@@ -203,7 +204,7 @@ class _Watch:
 def _refuse(fabric: Fabric, seconds: float, seed: int, workers: int, gap: float) -> None:
     wrong = []
     if not 0 < fabric.usable_width < math.inf:
-        found = f"a usable width of {fabric.usable_width} mm"
+        found = f"a usable width of {said(fabric.usable_width)}"
         wrong.append(Wrong("", f"{fabric.id}.width", found, "a width above zero", "Correct width, selvedges or shrinkage."))
     if not fabric.preshrunk and not (0 <= fabric.shrink_along < 1 and 0 <= fabric.shrink_across < 1):
         found = f"{fabric.shrink_along} and {fabric.shrink_across}"

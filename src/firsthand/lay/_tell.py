@@ -10,7 +10,7 @@ from firsthand.findings import Block, Finding, Severity, kind
 from firsthand.lay._shapes import Polygon, outward, turned
 from firsthand.lay._verify import usable
 from firsthand.lay.model import Lay, LayItem, Way
-from firsthand.units import format_length
+from firsthand.units import said
 
 __all__ = ["enough", "fold_too_narrow", "too_wide", "unsound"]
 
@@ -49,13 +49,11 @@ def too_wide(item: LayItem, fabric: Fabric) -> Finding:
     polygon = outward(item.outline)
     need = min(_height(polygon, turn, item.mirrored) for turn in item.turns)
     return PIECE_WIDER(
-        f"{item.label} is {format_length(need)} wide and {fabric.name} only {format_length(width)} between the selvedges.",
+        f"{item.label} is {said(need)} wide and {fabric.name} only {said(width)} between the selvedges.",
         where=(fabric.id, item.id),
         remedy=_smallest_change(item, fabric, polygon, need, width),
         blocks=[Block("cut", fabric.id)],
-        why=[
-            f"{format_length(fabric.width)} as bought, usable {format_length(width)}; {format_length(need - width)} is missing."
-        ],
+        why=[f"{said(fabric.width)} as bought, usable {said(width)}; {said(need - width)} is missing."],
     )
 
 
@@ -68,7 +66,7 @@ def _smallest_change(item: LayItem, fabric: Fabric, polygon: Polygon, need: floa
     first = item.turns[0]
     half_degrees = [sign * math.radians(k / 2) for k in range(1, 181) for sign in (1, -1)]
     fits = [step for step in half_degrees if _height(polygon, first + step, item.mirrored) <= width]
-    wider = f"take a fabric of {format_length(math.ceil(need))} usable width"
+    wider = f"take a fabric of {said(math.ceil(need))} usable width"
     if fits and abs(fits[0]) <= SLIGHT:
         return f"Lay it {math.degrees(abs(fits[0])):.1f}° off the grain, or {wider}."
     seam = f"put a seam in it, or {wider}"
@@ -80,7 +78,7 @@ def _smallest_change(item: LayItem, fabric: Fabric, polygon: Polygon, need: floa
 
 def fold_too_narrow(item: LayItem, fabric: Fabric) -> Finding:
     """A part that does not fit on double cloth."""
-    half = format_length(usable(fabric, Way.FOLDED))
+    half = said(usable(fabric, Way.FOLDED))
     return FOLD_TOO_NARROW(
         f"{item.label} is wider than the {half} of {fabric.name} folded lengthwise: lay it open.", where=(fabric.id, item.id)
     )
@@ -102,20 +100,20 @@ def enough(fabric: Fabric, lays: Sequence[Lay]) -> Iterator[Finding]:
     best = lays[0]
     need, bound = as_bought(fabric, best.length), as_bought(fabric, best.bound)
     yield LAY_LENGTH(
-        f"{fabric.name}: {format_length(need)} needed, laid {_WAYS[best.way]}; {best.density:.0%} of it is parts.",
+        f"{fabric.name}: {said(need)} needed, laid {_WAYS[best.way]}; {best.density:.0%} of it is parts.",
         where=(fabric.id,),
         why=[*_working(fabric, lays)],
     )
     if not fabric.on_hand:
         return
     spare = fabric.on_hand - need
-    have = f"{format_length(fabric.on_hand)} of {fabric.name} on hand, {format_length(need)} needed"
+    have = f"{said(fabric.on_hand)} of {fabric.name} on hand, {said(need)} needed"
     if spare >= 0:
-        yield FABRIC_ENOUGH(f"{have}: enough, {format_length(spare)} to spare.", where=(fabric.id,))
+        yield FABRIC_ENOUGH(f"{have}: enough, {said(spare)} to spare.", where=(fabric.id,))
         return
     proof = "No lay can be short enough." if bound > fabric.on_hand else "A shorter lay may exist, but was not found."
     yield FABRIC_SHORT(
-        f"{have}: {format_length(-spare)} short.",
+        f"{have}: {said(-spare)} short.",
         where=(fabric.id,),
         remedy="Buy more, let the program look longer, or cut something from another fabric.",
         blocks=[Block("cut", fabric.id)],
@@ -131,8 +129,8 @@ def as_bought(fabric: Fabric, length: float) -> float:
 def _working(fabric: Fabric, lays: Sequence[Lay]) -> Iterator[str]:
     for lay in lays:
         yield (
-            f"{_WAYS[lay.way]}: {format_length(lay.length)} long, {lay.density:.0%} parts; no lay this way can be shorter "
-            f"than {format_length(lay.bound)}; looked for {lay.seconds:g} s from seed {lay.seed}"
+            f"{_WAYS[lay.way]}: {said(lay.length)} long, {lay.density:.0%} parts; no lay this way can be shorter "
+            f"than {said(lay.bound)}; looked for {lay.seconds:g} s from seed {lay.seed}"
         )
     if fabric.preshrunk and fabric.shrink_along:
         yield f"{fabric.shrink_along:.1%} more is needed because it is washed before it is cut"

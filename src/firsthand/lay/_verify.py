@@ -19,7 +19,7 @@ from firsthand.fabric import Fabric, Nap
 from firsthand.geometry import Affine
 from firsthand.lay._shapes import outward
 from firsthand.lay.model import Lay, LayItem, Placement, Way
-from firsthand.units import format_length
+from firsthand.units import said
 
 __all__ = ["OVERLAP", "usable", "verify"]
 
@@ -123,7 +123,7 @@ def _single(lay: Lay, item: LayItem, placement: Placement, area: Any) -> Iterato
     left, low, right, high = area.bounds
     out = max(-left, right - lay.length, -low, high - lay.width)
     if out > EDGE:
-        yield f"{item.label} reaches {format_length(out)} over the edge of the cloth"
+        yield f"{item.label} reaches {said(out)} over the edge of the cloth"
     flipped = item.flips or item.fold is not None
     turns = _turns(item, placement.mirrored)
     if turns and min(abs(math.remainder(placement.turn - turn, 2 * math.pi)) for turn in turns) > ANGLE:
@@ -157,7 +157,7 @@ def _fold(lay: Lay, item: LayItem, placement: Placement) -> Iterator[str]:
     if lay.way is not Way.FOLDED:
         yield f"{item.label} is meant for a fold and the cloth lies open"
     elif off >= EDGE:
-        yield f"{item.label}: its fold edge lies {off:.3g} mm beside the fold"
+        yield f"{item.label}: its fold edge lies {said(off)} beside the fold"
 
 
 def _pairs(laid: Sequence[tuple[LayItem, Placement, Any]], gap: float, overlap: float) -> Iterator[str]:
@@ -172,14 +172,14 @@ def _pairs(laid: Sequence[tuple[LayItem, Placement, Any]], gap: float, overlap: 
         if shared > overlap:
             yield f"{first} and {second} lie over each other by {shared / 100:.1f} cm2"
         elif (missing := gap - areas[i].distance(areas[j])) > NEAR:
-            yield f"{first} and {second} lie {format_length(missing)} too near to each other"
+            yield f"{first} and {second} lie {said(missing)} too near to each other"
 
 
 def _against(lay: Lay, fabric: Fabric) -> Iterator[str]:
     if lay.fabric != fabric.id:
         yield f"the lay is for {lay.fabric}, not for {fabric.id}"
     if lay.width > usable(fabric, lay.way) + EDGE:
-        yield f"the cloth is {format_length(usable(fabric, lay.way))} wide, not {format_length(lay.width)}"
+        yield f"the cloth is {said(usable(fabric, lay.way))} wide, not {said(lay.width)}"
     for placement in lay.placements:
         item = lay.item(placement.item)
         if item.grain is None:

@@ -10,6 +10,7 @@ from firsthand.errors import GeometryError
 from firsthand.geometry import Line, Path, Segment, extended, offset, self_crossings
 from firsthand.pattern._corners import Bend, Joint, join
 from firsthand.pattern.model import Edge, Fate, FateKind, Shape
+from firsthand.units import said
 
 __all__ = ["cutting_line"]
 
@@ -81,7 +82,7 @@ def _margin(edge: Edge) -> float:
     if edge.fate is not None and edge.fate.kind is FateKind.FOLD:
         return 0.0
     if not (math.isfinite(edge.margin) and edge.margin >= 0):
-        raise GeometryError(f"edge {edge.id!r} has an allowance of {edge.margin} mm")
+        raise GeometryError(f"edge {edge.id!r} has an allowance of {said(edge.margin)}")
     return edge.margin
 
 

@@ -23,6 +23,7 @@ from firsthand.pattern.model import (
     Piece,
     Shape,
 )
+from firsthand.units import said
 
 __all__ = [
     "MIRRORED",
@@ -96,7 +97,7 @@ def _check_straight(fold: Edge) -> None:
     along = (b - a).unit()
     stray = max(abs(along.cross(point - a)) for point in fold.path.flattened(STRAIGHT / 2))
     if stray > STRAIGHT:
-        raise GeometryError(f"fold edge {fold.id!r} is not straight: it strays {stray:.1f} mm")
+        raise GeometryError(f"fold edge {fold.id!r} is not straight: it strays {said(stray)}")
 
 
 def _merged_levels(lines: Iterable[LevelLine], images: Iterable[LevelLine]) -> tuple[LevelLine, ...]:

@@ -9,6 +9,7 @@ from functools import lru_cache
 from firsthand.errors import GeometryError
 from firsthand.geometry import Path
 from firsthand.pattern.model import Shape
+from firsthand.units import said
 
 __all__ = ["edge_length", "sewn_at", "sewn_length", "take_up"]
 
@@ -29,7 +30,7 @@ def _checked(shape: Shape, edge: str) -> list[tuple[float, float]]:
     folds = list(_folds(shape, edge))
     for at, width in folds:
         if not (math.isfinite(at) and math.isfinite(width) and width >= 0):
-            raise GeometryError(f"a dart or pleat of edge {edge!r} is {width} mm wide at {at} mm")
+            raise GeometryError(f"a dart or pleat of edge {edge!r} is {said(width)} wide at {said(at)}")
     return folds
 
 
@@ -80,7 +81,7 @@ def sewn_length(shape: Shape, edge: str) -> float:
     """
     whole, taken = edge_length(shape.edge(edge).path), take_up(shape, edge)
     if taken > whole + 1e-6:
-        raise GeometryError(f"darts and pleats take {taken:.1f} mm out of edge {edge!r}, which is only {whole:.1f} mm long")
+        raise GeometryError(f"darts and pleats take {said(taken)} out of edge {edge!r}, which is only {said(whole)} long")
     return max(0.0, whole - taken)
 
 

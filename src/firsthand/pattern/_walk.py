@@ -12,6 +12,7 @@ from firsthand.pattern._parts import MIRRORED, PartEdge, part_shape, resolve
 from firsthand.pattern._sense import chain_senses
 from firsthand.pattern._sewn import sewn_at, sewn_length
 from firsthand.pattern.model import EdgeRef, Garment, Seam
+from firsthand.units import said
 
 __all__ = ["NotchGap", "SeamWalk", "walk_seam"]
 
@@ -105,9 +106,9 @@ def walk_seam(garment: Garment, seam: Seam) -> SeamWalk:
     (7.0, False)
     """
     if not (math.isfinite(seam.ratio) and seam.ratio > 0 and math.isfinite(seam.easing)):
-        raise GeometryError(f"seam {seam.id!r} has the ratio {seam.ratio} and {seam.easing} mm eased in")
+        raise GeometryError(f"seam {seam.id!r} has the ratio {seam.ratio} and {said(seam.easing)} eased in")
     if not (math.isfinite(seam.tolerance) and seam.tolerance >= 0):
-        raise GeometryError(f"seam {seam.id!r} has a tolerance of {seam.tolerance} mm")
+        raise GeometryError(f"seam {seam.id!r} has a tolerance of {said(seam.tolerance)}")
     if not seam.a or not seam.b:
         raise GeometryError(f"seam {seam.id!r} has only one side")
     senses = chain_senses(garment, seam)

@@ -23,8 +23,8 @@ def blocked_words(finding: Finding) -> str:
     Examples
     --------
     >>> from firsthand.findings import Block, Severity
-    >>> blocked_words(Finding("torn", Severity.FAULT, "", blocks=(Block("print", "back"), Block("cut", "back"))))
-    'until then: do not print or cut back'
+    >>> blocked_words(Finding("torn", Severity.FAULT, "", blocks=(Block("print", "skirt/back"), Block("cut", "skirt/back"))))
+    'until then: do not print or cut skirt/back'
     """
     acts: dict[str, list[str]] = {}
     for block in finding.blocks:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from firsthand.sheets._shown import in_readers_units
 from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
 
 __all__ = ["make_sheets"]
@@ -28,4 +29,5 @@ def make_sheets(results: Results, scope: Scope) -> tuple[SheetFile, ...]:
     >>> make_sheets(Results("Tide Warden", "", Settings()), Scope.GARMENT)
     ()
     """
-    return tuple(file for _, sheet in SHEETS[scope].items() for file in sheet(results))
+    readable = in_readers_units(results)
+    return tuple(file for _, sheet in SHEETS[scope].items() for file in sheet(readable))

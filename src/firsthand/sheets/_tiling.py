@@ -9,6 +9,7 @@ from firsthand.errors import GeometryError
 from firsthand.geometry import Affine, Box, Path, Point
 from firsthand.geometry.drawing import LineKind, Sink
 from firsthand.sheets._paper import Paper
+from firsthand.units import said
 
 __all__ = ["OVERLAP", "Tile", "Tiling", "column_name", "draw_joins", "tile"]
 
@@ -92,7 +93,7 @@ def tile(drawing: Box, paper: Paper, shown: Callable[[Box], bool]) -> Tiling:
     columns = max(1, -int(-(drawing.width - OVERLAP) // step.x))
     rows = max(1, -int(-(drawing.height - OVERLAP) // step.y))
     if columns * rows > 10_000:
-        raise GeometryError(f"a drawing of {drawing.width:.0f} x {drawing.height:.0f} mm needs too many {paper.name} pages")
+        raise GeometryError(f"a drawing of {said(drawing.width)} x {said(drawing.height)} needs too many {paper.name} pages")
     tiles = (
         Tile(column, row, _window(drawing, paper, column * step.x, row * step.y))
         for row in range(rows)

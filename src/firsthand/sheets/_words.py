@@ -6,12 +6,12 @@ import datetime
 from collections.abc import Iterable, Mapping
 
 from firsthand.fabric import Fabric
-from firsthand.findings import Block, Finding, Severity
+from firsthand.findings import Finding, Severity
 from firsthand.pattern import Cut, Garment, How, Piece
 from firsthand.units import MM_PER_YARD, Unit, format_length
 
 __all__ = [
-    "SEVERITY", "all_findings", "cloth_length", "cut_words", "day", "hindrances", "length", "minutes_words", "of_what",
+    "SEVERITY", "all_findings", "cloth_length", "cut_words", "day", "length", "minutes_words", "of_what",
     "piece_title", "plain", "sentence", "worst_first",
 ]  # fmt: skip
 
@@ -133,15 +133,3 @@ def worst_first(findings: Iterable[Finding]) -> dict[Severity, tuple[Finding, ..
     found = tuple(findings)
     groups = {severity: tuple(f for f in found if f.severity is severity) for severity in SEVERITY}
     return {severity: group for severity, group in groups.items() if group}
-
-
-def hindrances(findings: Iterable[Finding], act: str, garment: str, piece: str) -> tuple[Finding, ...]:
-    """The findings that forbid an act on one piece of a garment (those on all of it: :func:`firsthand.findings.blocked`).
-
-    A piece may be named alone or with its garment; named alone it is the garment's own if the finding's place says so.
-    """
-    names = {Block(act, what) for what in (f"{garment}/{piece}", f"{garment}.{piece}")}
-    alone = Block(act, piece)
-    return tuple(
-        f for f in findings if names & set(f.blocks) or (alone in f.blocks and (not f.where or f.where[0] in (garment, piece)))
-    )

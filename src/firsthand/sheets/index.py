@@ -9,6 +9,7 @@ from firsthand.findings import Finding, Severity
 from firsthand.fit.model import FitResult
 from firsthand.plan.model import PlanCard
 from firsthand.sheets._findings import blocked_words, where_words
+from firsthand.sheets._shown import in_readers_units
 from firsthand.sheets._words import SEVERITY, day, minutes_words, sentence, worst_first
 from firsthand.sheets.buying import amount, by_sort, money, total
 from firsthand.sheets.fit_sheet import ease_words
@@ -38,6 +39,7 @@ def index_page(results: Results, files: Iterable[SheetFile]) -> SheetFile:
     """
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
+    results = in_readers_units(results)
     known = tuple(sorted(files, key=lambda file: file.name))
     house = Environment(
         loader=PackageLoader("firsthand.sheets"),

@@ -13,7 +13,7 @@ from firsthand.pattern import Cut, Garment, How, InnerLineKind, NotchKind, PartS
 from firsthand.sheets._flow import TICK, Column, Flow
 from firsthand.sheets._paper import Paper, paper
 from firsthand.sheets._piece import lines_of
-from firsthand.sheets._words import all_findings, cut_words, hindrances, length, of_what, piece_title, plain, sentence
+from firsthand.sheets._words import all_findings, cut_words, length, of_what, piece_title, plain, sentence
 from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
 from firsthand.units import Unit
 
@@ -113,7 +113,7 @@ def _mind(results: Results, fit: FitResult, piece: Piece, role: str) -> Iterator
     if piece.is_card:
         yield "no outline yet: mark it out by its measures" if piece.rough else "no outline yet"
     found = all_findings(results.findings, fit.findings)
-    yield from (f"wait: {finding.message}" for finding in hindrances(found, "cut", garment.id, piece.id))
+    yield from (f"wait: {finding.message}" for finding in blocked(found, "cut", f"{garment.id}/{piece.id}"))
 
 
 def _marking(results: Results, garment: Garment) -> SheetFile:

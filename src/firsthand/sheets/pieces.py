@@ -19,11 +19,12 @@ from firsthand.sheets._packing import pack
 from firsthand.sheets._paper import MARGIN, UNPRINTABLE, Paper, paper
 from firsthand.sheets._piece import draw_piece, lines_of
 from firsthand.sheets._tiling import OVERLAP, Tile, Tiling, draw_joins, tile
-from firsthand.sheets._words import all_findings, hindrances, piece_title
+from firsthand.sheets._words import all_findings, piece_title
 from firsthand.sheets.look import WORDS
 from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
 from firsthand.sheets.sinks.measure import MeasureSink
 from firsthand.sheets.sinks.tape import Tape
+from firsthand.units import shown
 
 __all__ = ["TEST_SQUARE", "pieces"]
 
@@ -66,7 +67,7 @@ def _garment(results: Results, fit: FitResult) -> tuple[SheetFile, ...]:
             if not reason:
                 drawn.append(_drawn(results, garment, piece))
         except FirsthandError as error:
-            reason = str(error)
+            reason = shown(str(error), results.settings.units)
         if reason:
             left_out.append(f"{piece_title(piece)}: {reason}")
     if not drawn and not left_out:
@@ -77,7 +78,8 @@ def _garment(results: Results, fit: FitResult) -> tuple[SheetFile, ...]:
 def _reason(results: Results, fit: FitResult, piece: Piece) -> str:
     """Why a piece is not printed; empty if it is."""
     noticed = all_findings(results.findings, fit.findings)
-    found = blocked(noticed, "print", fit.garment.id) or hindrances(noticed, "print", fit.garment.id, piece.id)
+    garment = fit.garment.id
+    found = blocked(noticed, "print", garment) or blocked(noticed, "print", f"{garment}/{piece.id}")
     if found:
         return found[0].message
     if piece.is_card:

@@ -14,7 +14,7 @@ from firsthand.steps._times import minutes
 from firsthand.steps._view import INNER, View
 from firsthand.steps._work import BACK, Work, label, sewing, touch
 from firsthand.steps.model import Place, SetUp
-from firsthand.units import Unit, format_length
+from firsthand.units import said
 
 __all__ = ["finishing"]
 
@@ -115,7 +115,7 @@ def _edge(view: View, fate: FateKind, edges: tuple[EdgeRef, ...]) -> Iterator[Wo
         length=length,
         chain=f"edge {name}",
         instruction=f"{_how(view, fate, edges)} {told.finish[:1].upper()}{told.finish[1:]}.",
-        caution="Clear of the floor by 25 mm, by 50 mm where there are stairs." if _is_long(view, fate) else "",
+        caution=f"Clear of the floor by {said(25)}, by {said(50)} where there are stairs." if _is_long(view, fate) else "",
     )
     yield touch(
         view,
@@ -136,7 +136,7 @@ def _edge(view: View, fate: FateKind, edges: tuple[EdgeRef, ...]) -> Iterator[Wo
 def _how(view: View, fate: FateKind, edges: tuple[EdgeRef, ...]) -> str:
     depths = (edge.fate.depth for edge in map(view.edge, edges) if edge is not None and edge.fate is not None)
     depth = max(depths, default=0.0)
-    deep = format_length(depth, Unit.MM, digits=0)
+    deep = said(depth)
     if fate is FateKind.FACING and depth:
         return f"Neaten the free edge, turn {deep} back, press, catch down or stitch."
     return f"{HOW[fate]}{f', {deep} deep' if depth else ''}."

@@ -14,7 +14,7 @@ from firsthand.steps._times import minutes
 from firsthand.steps._view import INNER, View
 from firsthand.steps._work import BACK, Work, label, sewing, touch
 from firsthand.steps.model import Place, SetUp
-from firsthand.units import format_length
+from firsthand.units import said
 
 __all__ = ["preparing", "signed_turn"]
 
@@ -110,7 +110,7 @@ def _paper(view: View) -> Iterator[Work]:
 
 def _card(piece: Piece) -> str:
     rough = piece.rough.get(piece.size or "")
-    size = f"{format_length(rough.length)} along the grain x {format_length(rough.width)}" if rough else "measure it first"
+    size = f"{said(rough.length)} along the grain x {said(rough.width)}" if rough else "measure it first"
     return f"{piece.name}: {size}."
 
 

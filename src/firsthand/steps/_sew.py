@@ -9,7 +9,7 @@ from firsthand.steps._times import minutes
 from firsthand.steps._view import INNER, View
 from firsthand.steps._work import Work, label, sewing, touch
 from firsthand.steps.model import Place, SetUp
-from firsthand.units import Unit, format_length
+from firsthand.units import said
 
 __all__ = ["is_bagged", "seaming"]
 
@@ -79,8 +79,8 @@ def _how(view: View, seam: Seam) -> str:
     a, b = (", ".join(label(part) for part in view.parts_of(side)) or "nothing" for side in (seam.a, seam.b))
     edge = next((edge for edge in map(view.edge, (*seam.a, *seam.b)) if edge is not None), None)
     words = [f"{a} to {b}: {JOINS[seam.kind]}"]
-    words += [f"{format_length(edge.allowance, Unit.MM, digits=0)} from the edge"] if edge else []
-    words += [f"ease in {format_length(seam.easing, Unit.MM, digits=0)}"] if abs(seam.easing) > EASED else []
+    words += [f"{said(edge.allowance)} from the edge"] if edge else []
+    words += [f"ease in {said(seam.easing)}"] if abs(seam.easing) > EASED else []
     return ", ".join(words) + "."
 
 

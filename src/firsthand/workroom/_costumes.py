@@ -20,7 +20,7 @@ from firsthand.fabric import Fabric, ShelfItem
 from firsthand.pattern import Pattern
 from firsthand.plan import Session
 from firsthand.registry import Registry
-from firsthand.units import Unit, parse_angle, parse_length
+from firsthand.units import Unit, parse_angle, parse_length, said
 from firsthand.workroom._reading import Gathered, Raw, unknown_key
 from firsthand.workroom._words import listed, nearest_name, problems_of, shown
 from firsthand.workroom.model import Costume, GarmentBrief
@@ -44,7 +44,7 @@ def fabrics_of(raw: Raw[FabricsFile], gathered: Gathered) -> dict[str, Fabric]:
     made: dict[str, Fabric] = {}
     for number, table in enumerate(raw.value.fabric if raw.value else (), 1):
         if table.width <= 2 * table.selvedge:
-            found = f"{table.selvedge:g} mm on each side of {table.width:g} mm"
+            found = f"{said(table.selvedge)} on each side of {said(table.width)}"
             gathered.problem(raw.file, f"fabric[{number}].selvedge", found, "less than half the width", "Correct one of them.")
         made[table.id] = Fabric(**{**_fields(table), "name": table.name or table.id})
     return made

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
+from firsthand.findings import Block
 from firsthand.pattern.model import EdgeRef, Garment, Hand, Piece, Seam
 
-__all__ = ["edge_words", "listed", "piece_names", "single_seams", "stem"]
+__all__ = ["edge_words", "listed", "piece_block", "piece_names", "single_seams", "stem"]
 
 HANDS = (" right", " left")
 
@@ -31,6 +32,11 @@ def piece_names(garment: Garment, refs: Iterable[EdgeRef]) -> str:
 def _name(garment: Garment, piece: str) -> str:
     found: Piece | None = garment.pieces.get(piece)
     return found.name.lower() if found is not None else piece
+
+
+def piece_block(act: str, garment: Garment, piece: str) -> Block:
+    """An act on one piece of a garment that must wait."""
+    return Block(act, f"{garment.id}/{piece}")
 
 
 def stem(name: str) -> str:

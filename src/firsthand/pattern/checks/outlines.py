@@ -7,15 +7,15 @@ from collections import Counter
 from collections.abc import Iterator
 
 from firsthand.errors import GeometryError
-from firsthand.findings import Block, Finding, FindingKind, Severity, kind
+from firsthand.findings import Finding, FindingKind, Severity, kind
 from firsthand.geometry import self_crossings
 from firsthand.pattern._cutting import cutting_line
 from firsthand.pattern._parts import opened_shape
 from firsthand.pattern._sewn import edge_length, take_up
 from firsthand.pattern.checks._registry import CHECKS
-from firsthand.pattern.checks._words import listed
+from firsthand.pattern.checks._words import listed, piece_block
 from firsthand.pattern.model import Edge, FateKind, Garment, How, Pattern, Piece, Shape
-from firsthand.units import format_length
+from firsthand.units import said
 
 __all__: list[str] = []
 
@@ -47,9 +47,9 @@ FOLD = kind(
 GRAIN = kind("grain-none", Severity.FAULT, "The grain line of a piece has no length, so that it cannot be laid.")
 
 
-def _made(sort: FindingKind, garment: Garment, piece: Piece, said: str, remedy: str, *acts: str) -> Finding:
-    blocks = [Block(act, piece.id) for act in acts or ("print", "lay", "cut")]
-    return sort(f"{piece.name}: {said}", where=(garment.id, piece.id), remedy=remedy, blocks=blocks)
+def _made(sort: FindingKind, garment: Garment, piece: Piece, words: str, remedy: str, *acts: str) -> Finding:
+    blocks = [piece_block(act, garment, piece.id) for act in acts or ("print", "lay", "cut")]
+    return sort(f"{piece.name}: {words}", where=(garment.id, piece.id), remedy=remedy, blocks=blocks)
 
 
 @CHECKS.register("outlines")
@@ -69,8 +69,8 @@ def _outline(garment: Garment, piece: Piece, shape: Shape) -> Iterator[Finding]:
     crossings = self_crossings(outline)
     if crossings:
         at = crossings[0].point
-        said = f"its stitching line crosses itself at {format_length(at.x)}, {format_length(at.y)}"
-        yield _made(CROSSING, garment, piece, said, "Draw the outline without the loop.")
+        words = f"its stitching line crosses itself at {said(at.x)}, {said(at.y)}"
+        yield _made(CROSSING, garment, piece, words, "Draw the outline without the loop.")
     elif outline.area <= 0:
         yield _made(CLOCKWISE, garment, piece, "its edges run clockwise", "Turn the order of the edges round.")
     else:
@@ -85,7 +85,7 @@ def _gap(shape: Shape) -> str:
     for one, two in zip(shape.edges, (*shape.edges[1:], shape.edges[0]), strict=True):
         gap = one.path.end.distance(two.path.start)
         if gap > 1e-6:
-            return f"{two.id} begins {format_length(gap, digits=2)} away from the end of {one.id}"
+            return f"{two.id} begins {said(gap)} away from the end of {one.id}"
     return ""
 
 
@@ -112,8 +112,8 @@ def folds(garment: Garment, pattern: Pattern) -> Iterator[Finding]:
         except GeometryError as error:
             yield _made(FOLD, garment, piece, str(error), "Straighten the fold edge.")
         if _has_margin(edges[piece.fold]):
-            said = f"its fold edge {piece.fold!r} carries {format_length(edges[piece.fold].margin)} of allowance"
-            yield _made(FOLD, garment, piece, said, "Give the fold edge the fate fold.", "print")
+            words = f"its fold edge {piece.fold!r} carries {said(edges[piece.fold].margin)} of allowance"
+            yield _made(FOLD, garment, piece, words, "Give the fold edge the fate fold.", "print")
 
 
 def _has_margin(edge: Edge) -> bool:
@@ -126,10 +126,10 @@ def marks(garment: Garment, pattern: Pattern) -> Iterator[Finding]:
     for piece in garment.pieces.values():
         if piece.shape is None:
             continue
-        for said in (*_off_edge(piece.shape), *_taken(piece.shape)):
-            yield _made(OFF_EDGE, garment, piece, said, "Put the mark back on its edge.", "cut")
-        for said in _twice(piece.shape):
-            yield _made(ID_TWICE, garment, piece, said, "Give each its own id.", "cut")
+        for words in (*_off_edge(piece.shape), *_taken(piece.shape)):
+            yield _made(OFF_EDGE, garment, piece, words, "Put the mark back on its edge.", "cut")
+        for words in _twice(piece.shape):
+            yield _made(ID_TWICE, garment, piece, words, "Give each its own id.", "cut")
 
 
 def _off_edge(shape: Shape) -> Iterator[str]:
@@ -143,7 +143,7 @@ def _off_edge(shape: Shape) -> Iterator[str]:
         elif not (math.isfinite(at) and math.isfinite(half) and half >= 0):
             yield f"{what} {name!r} has no sensible place or width"
         elif at - half < -REACH or at + half > lengths[edge] + REACH:
-            yield f"{what} {name!r} lies beyond the end of {edge}, which is {format_length(lengths[edge])} long"
+            yield f"{what} {name!r} lies beyond the end of {edge}, which is {said(lengths[edge])} long"
 
 
 def _taken(shape: Shape) -> Iterator[str]:

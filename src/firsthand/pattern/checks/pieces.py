@@ -9,8 +9,9 @@ from statistics import fmean
 from firsthand.findings import Block, Finding, Severity, kind
 from firsthand.pattern._sewn import edge_length
 from firsthand.pattern.checks._registry import CHECKS
-from firsthand.pattern.checks._words import listed
+from firsthand.pattern.checks._words import listed, piece_block
 from firsthand.pattern.model import Condition, Garment, How, Pattern, Piece, Shape
+from firsthand.units import said
 
 __all__: list[str] = []
 
@@ -81,12 +82,13 @@ def conditions(garment: Garment, pattern: Pattern) -> Iterator[Finding]:
             yield MISSING(f"{piece.name} (piece {piece.number}) is missing from the envelope" if piece.number else
                           f"{piece.name} is missing from the envelope", where=where,
                           remedy="Draft it anew from the pieces next to it, or find another copy.",
-                          blocks=[Block("print", piece.id), Block("cut", piece.id)])  # fmt: skip
+                          blocks=[piece_block("print", garment, piece.id), piece_block("cut", garment, piece.id)])  # fmt: skip
         elif piece.condition is Condition.TORN:
             guess = "it has no outline until it is mended" if piece.is_card else "part of its outline is a guess"
+            acts = ("print", "cut") if piece.is_card else ("cut",)
             yield TORN(f"{piece.name} is torn: {guess}", where=where,
                        remedy="Mend it and true it against the pieces it is sewn to, then call it whole.",
-                       blocks=[Block(act, piece.id) for act in (("print", "cut") if piece.is_card else ("cut",))])  # fmt: skip
+                       blocks=[piece_block(act, garment, piece.id) for act in acts])  # fmt: skip
 
 
 @CHECKS.register("size")
@@ -97,7 +99,7 @@ def size(garment: Garment, pattern: Pattern) -> Iterator[Finding]:
     left = [size for size in pattern.sizes if size not in pattern.trimmed]
     remedy = f"Grade up from {left[-1]}, find another copy, or choose {' or '.join(left)}." if left else "Find another copy."
     gone = [piece for piece in garment.pieces.values() if piece.is_card]
-    acts = [Block(act, piece.id) for piece in gone for act in ("print", "cut")]
+    acts = [piece_block(act, garment, piece.id) for piece in gone for act in ("print", "cut")]
     yield TRIMMED(
         f"size {garment.size} was trimmed away from this copy of {pattern.name}",
         where=(garment.id,),
@@ -127,7 +129,7 @@ def scale(garment: Garment, pattern: Pattern) -> Iterator[Finding]:
         remedy=f"Alter the whole garment by the scale {1 / factor:.4f}; allowances stay as they are.",
         blocks=[Block("print", garment.id), Block("cut", garment.id)],
         why=[
-            f"the test line says {pattern.scale.printed:g} mm and measures {measured:g} mm",
+            f"the test line says {said(pattern.scale.printed)} and measures {said(measured)}",
             f"not yet scaled: {listed(piece.name for piece in wrong)}",
         ],
     )
@@ -160,7 +162,7 @@ def cards(garment: Garment, pattern: Pattern) -> Iterator[Finding]:
         if rough is None or not (0 < rough.length < 1e5 and 0 < rough.width < 1e5):
             yield CARD_SIZE(f"{piece.name} has no outline and no rough size for {garment.size}", where=where,
                             remedy="Write down its length and width, allowances included.",
-                            blocks=[Block(act, piece.id) for act in ("lay", "buy", "cut")])  # fmt: skip
+                            blocks=[piece_block(act, garment, piece.id) for act in ("lay", "buy", "cut")])  # fmt: skip
 
 
 @CHECKS.register("counts")
@@ -172,9 +174,9 @@ def counts(garment: Garment, pattern: Pattern) -> Iterator[Finding]:
             f"{part} is cut twice under one name", where=(garment.id, part), remedy="Make it one cut, and count 2."
         )
     for piece in garment.pieces.values():
-        for said in _cut_problems(piece):
-            yield CUT_COUNT(f"{piece.name} {said}", where=(garment.id, piece.id), remedy="Mend how the piece is cut.",
-                            blocks=[Block("lay", piece.id), Block("cut", piece.id)])  # fmt: skip
+        for words in _cut_problems(piece):
+            yield CUT_COUNT(f"{piece.name} {words}", where=(garment.id, piece.id), remedy="Mend how the piece is cut.",
+                            blocks=[piece_block("lay", garment, piece.id), piece_block("cut", garment, piece.id)])  # fmt: skip
 
 
 def _cut_problems(piece: Piece) -> Iterator[str]:
@@ -196,9 +198,9 @@ def sizes(garment: Garment, pattern: Pattern) -> Iterator[Finding]:
             first, base = shapes[0]
             differ = [what for (what, one), (_, two) in zip(_topology(base), _topology(shape), strict=True) if one != two]
             if differ:
-                said = f"{piece.name}: sizes {first} and {name} differ in their {listed(differ)}"
+                words = f"{piece.name}: sizes {first} and {name} differ in their {listed(differ)}"
                 remedy = "Give both the same ids in the same order."
-                yield TOPOLOGY(said, where=(garment.id, piece.id, name), remedy=remedy)
+                yield TOPOLOGY(words, where=(garment.id, piece.id, name), remedy=remedy)
 
 
 def _topology(shape: Shape) -> list[tuple[str, object]]:

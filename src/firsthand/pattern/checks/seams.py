@@ -11,9 +11,9 @@ from firsthand.pattern._parts import is_on_fold, resolve
 from firsthand.pattern._sense import Layout, chain_breaks
 from firsthand.pattern._walk import NotchGap, SeamWalk, walk_seam
 from firsthand.pattern.checks._registry import CHECKS
-from firsthand.pattern.checks._words import edge_words, listed, piece_names, single_seams
+from firsthand.pattern.checks._words import edge_words, listed, piece_block, piece_names, single_seams
 from firsthand.pattern.model import EdgeRef, Garment, Hand, Pattern, Seam
-from firsthand.units import format_length
+from firsthand.units import said
 
 __all__: list[str] = []
 
@@ -93,8 +93,8 @@ def _reference(garment: Garment, title: str, where: tuple[str, ...], ref: EdgeRe
         return
     if piece.shape is not None and all(edge.id != ref.edge for edge in piece.shape.edges):
         remedy = f"Name one of its edges: {listed(edge.id for edge in piece.shape.edges)}."
-        said = f"{title} names the edge {ref.edge!r}, which {piece.name.lower()} does not have"
-        yield NAMELESS(said, where=where, blocks=blocks, remedy=remedy)
+        words = f"{title} names the edge {ref.edge!r}, which {piece.name.lower()} does not have"
+        yield NAMELESS(words, where=where, blocks=blocks, remedy=remedy)
         return
     part = _why_no_part(garment, ref)
     if part:
@@ -155,15 +155,15 @@ def _length(garment: Garment, name: str, walk: SeamWalk) -> Finding:
     plain = seam.ratio == 1 and seam.easing == 0
     # What b is too long for is out by the difference on a's side of a gathered seam.
     amount = out if plain or walk.difference > 0 else out / seam.ratio
-    said = f"{first} is {format_length(amount)} {'longer than' if plain else 'too long for'} {second}"
+    words = f"{first} is {said(amount)} {'longer than' if plain else 'too long for'} {second}"
     fault = out > max(FAR_OUT, seam.tolerance)
     pieces = sorted({ref.piece for ref in (*seam.a, *seam.b)})
     return LENGTH(
-        f"{name}: {said}",
+        f"{name}: {words}",
         where=(garment.id, seam.id),
         remedy=f"Measure both sides on the pattern, and true {first} or {second}.",
         severity=Severity.FAULT if fault else Severity.DOUBT,
-        blocks=[Block("cut", piece) for piece in pieces] if fault else [],
+        blocks=[piece_block("cut", garment, piece) for piece in pieces] if fault else [],
         why=_working(garment, walk),
     )
 
@@ -176,15 +176,13 @@ def _sides(garment: Garment, one: tuple[EdgeRef, ...], two: tuple[EdgeRef, ...])
 def _working(garment: Garment, walk: SeamWalk) -> tuple[str, ...]:
     seam = walk.seam
     lines = [
-        f"{edge_words(garment, seam.a)}: {format_length(walk.a_length, digits=2)} sewn",
-        f"{edge_words(garment, seam.b)}: {format_length(walk.b_length, digits=2)} sewn",
+        f"{edge_words(garment, seam.a)}: {said(walk.a_length)} sewn",
+        f"{edge_words(garment, seam.b)}: {said(walk.b_length)} sewn",
     ]
     if seam.ratio != 1 or seam.easing:
-        lines.append(
-            f"expected: {seam.ratio:g} × {format_length(walk.b_length, digits=2)} + {format_length(seam.easing)} eased in"
-        )
-    lines += [f"{gap.a} and {gap.b} miss by {format_length(abs(gap.gap))}" for gap in walk.notch_gaps if abs(gap.gap) > 0.5]
-    return (*lines, f"allowed: {format_length(seam.tolerance)}")
+        lines.append(f"expected: {seam.ratio:g} × {said(walk.b_length)} + {said(seam.easing)} eased in")
+    lines += [f"{gap.a} and {gap.b} miss by {said(abs(gap.gap))}" for gap in walk.notch_gaps if abs(gap.gap) > 0.5]
+    return (*lines, f"allowed: {said(seam.tolerance)}")
 
 
 def _notches(garment: Garment, name: str, walk: SeamWalk) -> Iterator[Finding]:
@@ -197,7 +195,7 @@ def _notches(garment: Garment, name: str, walk: SeamWalk) -> Iterator[Finding]:
                               remedy="Mark its partner, or leave it out.")  # fmt: skip
         elif abs(gap.gap) > allowed:
             yield NOTCH(
-                f"{name}: notches {gap.a} and {gap.b} miss each other by {format_length(abs(gap.gap))}",
+                f"{name}: notches {gap.a} and {gap.b} miss each other by {said(abs(gap.gap))}",
                 where=where,
                 remedy="Move one of the two.",
                 why=_positions(walk.seam, gap),
@@ -207,21 +205,21 @@ def _notches(garment: Garment, name: str, walk: SeamWalk) -> Iterator[Finding]:
 def _positions(seam: Seam, gap: NotchGap) -> tuple[str, ...]:
     gathered = f", {seam.ratio:g} times its place on the shorter side" if seam.ratio != 1 else ""
     lines = [
-        f"{gap.a} lies {format_length(gap.at_a)} along the seam",
-        f"{gap.b} lies {format_length(gap.at_b)} along{gathered}",
+        f"{gap.a} lies {said(gap.at_a)} along the seam",
+        f"{gap.b} lies {said(gap.at_b)} along{gathered}",
     ]
-    return (*lines, f"up to {format_length(seam.easing)} may be eased in before it") if seam.easing else tuple(lines)
+    return (*lines, f"up to {said(seam.easing)} may be eased in before it") if seam.easing else tuple(lines)
 
 
 @CHECKS.register("edges sewn twice")
 def sewn_twice(garment: Garment, pattern: Pattern) -> Iterator[Finding]:
     """Edges that more than one seam names."""
     counts = Counter(ref for seam in garment.seams for ref in (*seam.a, *seam.b))
-    said = set()
+    told = set()
     for ref, count in counts.items():
-        if count == 1 or (ref.piece, ref.edge, ref.role) in said:
+        if count == 1 or (ref.piece, ref.edge, ref.role) in told:
             continue
-        said.add((ref.piece, ref.edge, ref.role))
+        told.add((ref.piece, ref.edge, ref.role))
         seams = [seam.id for seam in garment.seams if ref in (*seam.a, *seam.b)]
         yield TWICE(
             f"{edge_words(garment, [ref])} is sewn {count} times: in {listed(seams)}",
