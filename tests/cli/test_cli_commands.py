@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import pypdfium2
 import pytest
 
 pytestmark = pytest.mark.xdist_group("demo")
@@ -73,6 +75,54 @@ def test_units_are_shown_as_asked(run: Run, made: Path) -> None:
     assert "body cm" in metric
     assert "body in" in imperial
     assert "½" in imperial
+
+
+@pytest.mark.parametrize("command", ["check", "fit", "lay", "buy", "plan"])
+def test_lengths_within_texts_follow_the_units_asked_for(run: Run, made: Path, command: str) -> None:
+    quick = QUICK if command in ("lay", "buy") else ()
+    for more in (("--why",), ("--json",)):
+        metric, imperial = run(command, made, *quick, *more), run(command, made, *quick, *more, "--units", "inch")
+        for answer in (metric, imperial):
+            assert answer.code == 0
+            assert "⟨" not in answer.out + answer.err
+        assert " cm" not in imperial.out
+        if command != "plan":  # its cards name no lengths, its steps do
+            assert re.search(r"\d cm\b", metric.out)
+            assert re.search(r"[\d⅛¼⅜½⅝¾⅞] in\b", imperial.out)
+
+
+def test_a_workroom_in_inches_is_told_in_inches(run: Run, room: Path) -> None:
+    change(room / "workroom.toml", 'units = "cm"', 'units = "in"')
+    said = run("check", room, "--why").out
+    assert " cm" not in said
+    assert "⅜ in" in said
+
+
+def test_an_error_is_told_in_the_units_asked_for(run: Run, room: Path) -> None:
+    shelf = room / "shelf" / "fabrics.toml"
+    text = shelf.read_text("utf-8")
+    shelf.write_text(re.sub(r"(?m)^width = .*$", "width = 3", text, count=1), "utf-8")
+    metric, imperial = run("check", room).err, run("check", room, "--units", "inch").err
+    assert "1.5 cm on each side of 3.0 cm" in metric
+    assert "⅝ in on each side of 1⅛ in" in imperial
+
+
+def test_no_sheet_shows_a_length_that_is_not_in_the_readers_units(run: Run, room: Path) -> None:
+    out = room / "costumes" / "tide-warden" / "out"
+    assert run("make", room, *QUICK, "--only", "jerkin", "--units", "inch").code in (0, 1)
+    texts = {path: _text(path) for path in out.rglob("*") if path.suffix in (".pdf", ".svg", ".html")}
+    assert len(texts) > 30
+    assert [path.name for path, text in texts.items() if "⟨" in text or "⟩" in text] == []
+    inches = {path.name: text for path, text in texts.items() if path.is_relative_to(out / "only jerkin")}
+    assert "fit.pdf" in inches
+    wrong = [name for name, text in inches.items() if re.search(r"\d cm\b", text.replace("100 mm (10 cm)", ""))]
+    assert wrong == [], "only the test square is named in centimetres too"
+
+
+def _text(path: Path) -> str:
+    if path.suffix != ".pdf":
+        return path.read_text("utf-8")
+    return "\n".join(page.get_textpage().get_text_bounded() for page in pypdfium2.PdfDocument(path))
 
 
 @pytest.mark.parametrize("command", ["check", "fit", "lay", "buy", "plan"])

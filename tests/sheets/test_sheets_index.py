@@ -7,6 +7,7 @@ from html.parser import HTMLParser
 
 from firsthand.findings import Finding, Severity
 from firsthand.sheets import Results, Scope, Settings, index_page, make_sheets
+from firsthand.units import Unit
 
 VOID = {"area", "base", "br", "col", "hr", "img", "input", "link", "meta", "source", "wbr"}  # HTML standard, void elements
 
@@ -93,3 +94,10 @@ def test_nothing_at_all_still_makes_a_page() -> None:
 
 def test_same_input_same_bytes(costume: Results) -> None:
     assert index_page(costume, ()).data == index_page(costume, ()).data
+
+
+def test_lengths_within_texts_are_in_the_readers_units(costume: Results) -> None:
+    for units, words in ((Unit.CM, "front 36.0 cm, back 35.2 cm"), (Unit.INCH, "front 14⅛ in, back 13⅞ in")):
+        text = "".join(page(replace(costume, settings=replace(costume.settings, units=units))).text)
+        assert words in text
+        assert "⟨" not in text

@@ -11,7 +11,6 @@ from firsthand.pattern._sewn import edge_length
 from firsthand.pattern.checks._registry import CHECKS
 from firsthand.pattern.checks._words import listed, piece_block
 from firsthand.pattern.model import Condition, Garment, How, Pattern, Piece, Shape
-from firsthand.units import said
 
 __all__: list[str] = []
 
@@ -129,7 +128,8 @@ def scale(garment: Garment, pattern: Pattern) -> Iterator[Finding]:
         remedy=f"Alter the whole garment by the scale {1 / factor:.4f}; allowances stay as they are.",
         blocks=[Block("print", garment.id), Block("cut", garment.id)],
         why=[
-            f"the test line says {said(pattern.scale.printed)} and measures {said(measured)}",
+            # in millimetres for every reader: eighths of an inch would hide the difference
+            f"the test line says {pattern.scale.printed:g} mm and measures {measured:g} mm",
             f"not yet scaled: {listed(piece.name for piece in wrong)}",
         ],
     )
