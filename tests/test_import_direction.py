@@ -99,3 +99,10 @@ def test_domain_rooms_print_nothing(module):
 def test_a_wrong_import_is_seen(text):
     assert below("geometry", named(text, ["firsthand", "geometry"]))
     assert not below("cli", named(text, ["firsthand", "cli"]))
+
+
+def test_the_cache_knows_the_rooms_in_the_order_of_the_table():
+    from firsthand.workroom._cache import ROOMS
+
+    order = [name for row in ROWS for name in row]
+    assert list(ROOMS) == order[order.index("geometry") : order.index("workroom")]

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from firsthand.workroom._cache import Cache, Kept, Stage
+from firsthand.workroom import _cache
+from firsthand.workroom._cache import Cache, Kept, Stage, program_digest
 from firsthand.workroom._canonical import digest
 
 VALUES = st.recursive(
@@ -105,3 +106,24 @@ def test_a_deleted_cache_is_made_again(cache: Cache) -> None:
         path.rmdir() if path.is_dir() else path.unlink()
     assert kept.value == 2.5
     assert cache.call(made, "x").value == 2.5
+
+
+def test_the_text_of_a_room_counts_for_itself_and_the_rooms_below(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    package = tmp_path / "firsthand"
+    for name in ("errors.py", "workroom/stages.py", *(f"{room}/rule.py" for room in _cache.ROOMS)):
+        (package / name).parent.mkdir(parents=True, exist_ok=True)
+        (package / name).write_text("1")
+    monkeypatch.setattr(_cache, "_PACKAGE", package)
+
+    def digests() -> dict[str, str]:
+        program_digest.cache_clear()
+        return {room: program_digest(room) for room in ("pattern", "fit", "sheets")}
+
+    before = digests()
+    (package / "fit" / "rule.py").write_text("2")
+    after_rule = digests()
+    (package / "workroom" / "stages.py").write_text("2")
+    after_stages = digests()
+    program_digest.cache_clear()
+    assert [before[room] == after_rule[room] for room in before] == [True, False, False]
+    assert [after_rule[room] == after_stages[room] for room in before] == [False, False, False]
