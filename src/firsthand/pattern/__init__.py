@@ -13,6 +13,7 @@ from firsthand.pattern._walk import NotchGap, SeamWalk, walk_seam
 from firsthand.pattern.checks import CHECKS, Check, check_garment
 from firsthand.pattern.garment import make_garment, parts_of_piece
 from firsthand.pattern.model import (
+    Applied,
     Closure,
     ClosureKind,
     Condition,
@@ -49,10 +50,10 @@ from firsthand.pattern.model import (
 )
 
 __all__ = [
-    "CHECKS", "Assembly", "Check", "Closure", "ClosureKind", "Component", "Condition", "Corner", "CornerShape", "Cut", "Dart",
-    "Edge", "EdgeRef", "Fate", "FateKind", "Garment", "Girth", "Haberdashery", "Hand", "How", "InnerLine", "InnerLineKind",
-    "Level", "LevelLine", "Notch", "NotchGap", "NotchKind", "Opening", "Part", "PartState", "Pattern", "Piece", "Pleat",
-    "PleatKind", "PrintedScale", "Rough", "Seam", "SeamKind", "SeamWalk", "Shape", "Term", "assemble", "chain_senses",
+    "CHECKS", "Applied", "Assembly", "Check", "Closure", "ClosureKind", "Component", "Condition", "Corner", "CornerShape",
+    "Cut", "Dart", "Edge", "EdgeRef", "Fate", "FateKind", "Garment", "Girth", "Haberdashery", "Hand", "How", "InnerLine",
+    "InnerLineKind", "Level", "LevelLine", "Notch", "NotchGap", "NotchKind", "Opening", "Part", "PartState", "Pattern", "Piece",
+    "Pleat", "PleatKind", "PrintedScale", "Rough", "Seam", "SeamKind", "SeamWalk", "Shape", "Term", "assemble", "chain_senses",
     "check_garment", "cutting_line", "edge_fate", "find_part", "girth", "level_width", "make_garment", "opened",
     "parse_edge_ref", "part_shape", "parts_of_piece", "sewn_at", "sewn_length", "take_up", "walk_seam",
 ]  # fmt: skip

@@ -77,4 +77,5 @@ def make_garment(
         cut=cut,
         sort=sort,
         over=tuple(over),
+        applied=pattern.applied,
     )

@@ -21,6 +21,7 @@ from firsthand.errors import NotThere
 from firsthand.geometry import Path, Point
 
 __all__ = [
+    "Applied",
     "Closure",
     "ClosureKind",
     "Condition",
@@ -90,6 +91,8 @@ class FateKind(StrEnum):
     BINDING = "binding"
     FOLD = "fold"
     RAW = "raw"
+    APPLIED = "applied"
+    """Sewn flat on to the part beneath, as the sides of a patch pocket or a badge."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -568,6 +571,32 @@ class Opening:
 
 
 @dataclass(frozen=True, slots=True)
+class Applied:
+    """A piece laid flat on the face of another one and sewn down: a pocket, a badge, a patch.
+
+    Parameters
+    ----------
+    piece
+        The piece that is laid on.
+    onto
+        The piece that it is laid on.
+    line
+        Id of the inner line of ``onto`` that shows where; empty if nothing does.
+    role
+        The role of the parts of ``onto`` that carry it.
+    hand
+        The hand of ``onto`` that carries it, for one of which there is only one; centre where each lies on the part of its own
+        hand, or there is only one part beneath.
+    """
+
+    piece: str
+    onto: str
+    line: str = ""
+    role: str = "shell"
+    hand: Hand = Hand.CENTRE
+
+
+@dataclass(frozen=True, slots=True)
 class Haberdashery:
     """Something small that a pattern needs.
 
@@ -616,6 +645,8 @@ class Pattern:
         Greatest thickness of that fabric, mm; 0 if not said.
     haberdashery
         What else it needs.
+    applied
+        Pieces that are laid on others.
     """
 
     id: str
@@ -632,6 +663,7 @@ class Pattern:
     scale: PrintedScale | None = None
     expects_stretch: float = 0.0
     expects_thickness: float = 0.0
+    applied: tuple[Applied, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -671,6 +703,8 @@ class Garment:
         What sort of garment it is for tables of ease: ``hose``, ``jerkin``, ``shirt``, ``skirt``, ``cape``, ``hood``...
     over
         Ids of garments that are worn beneath it.
+    applied
+        Pieces that are laid on others.
     """
 
     id: str
@@ -688,6 +722,7 @@ class Garment:
     cut: str = "semi-fitted"
     sort: str = ""
     over: tuple[str, ...] = ()
+    applied: tuple[Applied, ...] = ()
 
     def piece(self, name: str) -> Piece:
         """The piece with an id.
