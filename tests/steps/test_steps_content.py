@@ -6,10 +6,24 @@ import math
 from dataclasses import replace
 
 import pytest
-from tests.steps.small_garments import FABRICS, costume, hollow, jerkin, ref, shirt, skirt
+from tests.steps.small_garments import FABRICS, costume, hollow, jerkin, ref, shaped, shirt, skirt, straight
 
 from firsthand.findings import Finding, Severity
-from firsthand.pattern import Closure, ClosureKind, Garment, Hand, Seam, SeamKind
+from firsthand.pattern import (
+    Closure,
+    ClosureKind,
+    Cut,
+    Fate,
+    FateKind,
+    Garment,
+    Hand,
+    How,
+    Pattern,
+    Piece,
+    Seam,
+    SeamKind,
+    make_garment,
+)
 from firsthand.steps import RULES, Machines, Place, Step, costume_steps, garment_steps
 from firsthand.steps._prepare import signed_turn
 
@@ -104,6 +118,29 @@ def test_every_closure_has_its_step_at_the_end(kind: ClosureKind) -> None:
     found = [step for step in steps.values() if step.stage == "closures"]
     assert found
     assert all("shut" in step.title for step in found)
+
+
+def strip(**depths: float) -> Garment:
+    """A strip of one piece, each edge hemmed so deep."""
+    corners = dict(zip(depths, ((0, 0), (900, 0), (900, 90), (0, 90)), strict=True))
+    edges = straight(*((name, Fate(FateKind.HEM, depth), *corners[name]) for name, depth in depths.items()))
+    pieces = {"strip": Piece("strip", "1", "Strip", (Cut("shell", How.SINGLE),), sizes={"M": shaped(*edges)})}
+    return make_garment(Pattern("strip", "Strip", ("M",), pieces), "M", id="strip", roles={"shell": "linen"})
+
+
+def test_hems_of_one_depth_are_one_step_that_names_them_all() -> None:
+    """The two end hems of a frill lie on either side of its long one."""
+    hems = [step for name, step in steps_of(strip(lower=10, right=5, upper=10, left=5)).items() if "/hem/" in name]
+    assert [step.title for step in hems] == ["Hem lower and upper of strip", "Hem right and left of strip"]
+    assert [step.length for step in hems] == [pytest.approx(1800.0), pytest.approx(180.0)]
+    assert ["⟨10 mm⟩" in step.instruction for step in hems] == [True, False]
+    assert "⟨5 mm⟩" in hems[1].instruction
+
+
+def test_an_edge_called_hem_is_not_hemmed_twice_in_words() -> None:
+    assert steps_of(skirt())["skirt/hem/front.hem right"].title == "Hem of front, back"
+    titles = [step.title for name, step in steps_of(strip(hem=10, right=10, upper=20, left=20)).items() if "/hem/" in name]
+    assert titles == ["Hem the edges hem and right of strip", "Hem upper and left of strip"]
 
 
 def test_what_closes_round_the_neck_must_let_go() -> None:

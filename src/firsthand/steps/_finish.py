@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from firsthand.fabric import Structure
-from firsthand.pattern import EdgeRef, FateKind, Hand, Part
+from firsthand.pattern import EdgeRef, Fate, FateKind, Hand, Part
 from firsthand.steps._closures import closing
 from firsthand.steps._sew import is_bagged
 from firsthand.steps._times import minutes
@@ -44,7 +44,7 @@ def finishing(view: View) -> Iterator[Work]:
     for edges in _inner_edges(view):
         inner = view.parts_of(edges)
         outer = tuple(part for part in view.garment.parts if _is_layer(part, inner))
-        yield _felling(view, edges, (*inner, *outer), str(edges[0]), f"{edges[0].edge} of {', '.join(map(label, inner))}")
+        yield _felling(view, edges, (*inner, *outer), str(edges[0]), _words(view, edges))
     yield from closing(view)
     yield from _last(view)
 
@@ -52,31 +52,45 @@ def finishing(view: View) -> Iterator[Work]:
 # edges ------------------------------------------------------------------------------------------------------
 
 
-def _groups(view: View) -> list[tuple[FateKind, tuple[EdgeRef, ...]]]:
-    """Edges of one fate that run on into one another, across seams, folds and corners."""
-    todo: dict[EdgeRef, FateKind] = {}
+def _groups(view: View) -> list[tuple[Fate, tuple[EdgeRef, ...]]]:
+    """Edges of one fate and depth that run on into one another, across seams, folds, corners and edges of other depths."""
+    todo: dict[EdgeRef, Fate] = {}
     for part in view.garment.parts:
         for ref in view.refs(part) if part.role not in INNER else ():
-            fate = view.fate(ref)
-            if fate in HOW and not is_bagged(view, ref) and (part.role != "lining" or fate is FateKind.HEM):
+            fate = _own_fate(view, ref)
+            if fate is not None and (part.role != "lining" or fate.kind is FateKind.HEM):
                 todo[ref] = fate
-    groups: list[tuple[FateKind, tuple[EdgeRef, ...]]] = []
+    groups: list[tuple[Fate, tuple[EdgeRef, ...]]] = []
     while todo:
         first, fate = next(iter(todo.items()))
-        found = _reach(view, first, fate, todo)
-        groups.append((fate, tuple(ref for ref in todo if ref in found)))
-        todo = {ref: kind for ref, kind in todo.items() if ref not in found}
+        found = _reach(view, first, fate.kind, todo)
+        groups += _by_depth({ref: fate for ref, fate in todo.items() if ref in found})
+        todo = {ref: fate for ref, fate in todo.items() if ref not in found}
     return groups
 
 
-def _reach(view: View, first: EdgeRef, fate: FateKind, todo: dict[EdgeRef, FateKind]) -> set[EdgeRef]:
+def _own_fate(view: View, ref: EdgeRef) -> Fate | None:
+    """What becomes of an edge, where that is a work of its own."""
+    edge = view.edge(ref)
+    return edge.fate if edge is not None and view.fate(ref) in HOW and not is_bagged(view, ref) else None
+
+
+def _reach(view: View, first: EdgeRef, kind: FateKind, todo: Mapping[EdgeRef, Fate]) -> set[EdgeRef]:
     found, ahead = {first}, [first]
     while ahead:
         for ref in _next_to(view, ahead.pop()):
-            if ref not in found and ref.role == first.role and todo.get(ref) is fate:
+            if ref not in found and ref.role == first.role and ref in todo and todo[ref].kind is kind:
                 found.add(ref)
                 ahead.append(ref)
     return found
+
+
+def _by_depth(edges: Mapping[EdgeRef, Fate]) -> list[tuple[Fate, tuple[EdgeRef, ...]]]:
+    """Edges turned up by different depths are different works: the end hems of a frill and its long one."""
+    found: dict[float, list[EdgeRef]] = {}
+    for ref, fate in edges.items():
+        found.setdefault(round(fate.depth, 1), []).append(ref)
+    return [(edges[refs[0]], tuple(refs)) for refs in found.values()]
 
 
 def _next_to(view: View, ref: EdgeRef) -> Iterator[EdgeRef]:
@@ -91,35 +105,35 @@ def _next_to(view: View, ref: EdgeRef) -> Iterator[EdgeRef]:
                         yield from view.beside(far)
 
 
-def _edge(view: View, fate: FateKind, edges: tuple[EdgeRef, ...]) -> Iterator[Work]:
+def _edge(view: View, fate: Fate, edges: tuple[EdgeRef, ...]) -> Iterator[Work]:
     parts = view.parts_of(edges)
     name, told = str(edges[0]), view.advice(parts)
-    words = f"{edges[0].edge} of {', '.join(map(label, parts))}"
-    if fate is FateKind.FACING and _is_folded_band(view, parts):
+    words = _words(view, edges)
+    if fate.kind is FateKind.FACING and _is_folded_band(view, parts):
         yield _felling(view, edges, parts, name, words)
         return
-    if fate is FateKind.HEM and _hangs(view, edges):
+    if fate.kind is FateKind.HEM and _hangs(view, edges):
         yield _hanging(view, edges, parts, name, words)
     length = view.length(edges)
     yield touch(
         view,
-        fate.value,
+        fate.kind.value,
         name,
         stage="edges",
-        title=f"{_VERBS[fate]} {words}",
+        title=_title(fate.kind, edges, words),
         place=Place.MACHINE,
         parts=parts,
         edges=edges,
-        minutes=minutes(fate.value, length=length),
+        minutes=minutes(fate.kind.value, length=length),
         setup=sewing(view, parts),
         length=length,
         chain=f"edge {name}",
-        instruction=f"{_how(view, fate, edges)} {told.finish[:1].upper()}{told.finish[1:]}.",
+        instruction=f"{_how(fate)} {told.finish[:1].upper()}{told.finish[1:]}.",
         caution=f"Clear of the floor by {said(25)}, by {said(50)} where there are stairs." if _is_long(view, fate) else "",
     )
     yield touch(
         view,
-        f"press {fate.value}",
+        f"press {fate.kind.value}",
         name,
         stage="edges",
         title=f"Press {words}",
@@ -133,13 +147,35 @@ def _edge(view: View, fate: FateKind, edges: tuple[EdgeRef, ...]) -> Iterator[Wo
     )
 
 
-def _how(view: View, fate: FateKind, edges: tuple[EdgeRef, ...]) -> str:
-    depths = (edge.fate.depth for edge in map(view.edge, edges) if edge is not None and edge.fate is not None)
-    depth = max(depths, default=0.0)
-    deep = said(depth)
-    if fate is FateKind.FACING and depth:
+def _words(view: View, edges: tuple[EdgeRef, ...]) -> str:
+    """All edges by name, with the parts they are on: ``right and left of frill``, ``hem of front; tail of back``."""
+    parts: dict[str, dict[str, None]] = {}
+    for ref in edges:
+        part = view.part(ref)
+        parts.setdefault(ref.edge, {})[label(part) if part is not None else ref.piece] = None
+    names: dict[str, list[str]] = {}
+    for edge, found in parts.items():
+        names.setdefault(", ".join(found), []).append(edge)
+    return "; ".join(f"{_listed(together)} of {where}" for where, together in names.items())
+
+
+def _listed(names: Sequence[str]) -> str:
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
+
+
+def _title(kind: FateKind, edges: tuple[EdgeRef, ...], words: str) -> str:
+    """What is done to edges; one that is named after what is done to it is not told twice: ``Hem of front``."""
+    named = [ref.edge.startswith(kind.value) for ref in edges]
+    if all(named):
+        return f"{words[:1].upper()}{words[1:]}"
+    return f"{_VERBS[kind]} {'the edges ' if any(named) else ''}{words}"
+
+
+def _how(fate: Fate) -> str:
+    deep = said(fate.depth)
+    if fate.kind is FateKind.FACING and fate.depth:
         return f"Neaten the free edge, turn {deep} back, press, catch down or stitch."
-    return f"{HOW[fate]}{f', {deep} deep' if depth else ''}."
+    return f"{HOW[fate.kind]}{f', {deep} deep' if fate.depth else ''}."
 
 
 def _inner_edges(view: View) -> Iterable[tuple[EdgeRef, ...]]:
@@ -228,8 +264,8 @@ def _bias_share(view: View, ref: EdgeRef) -> float:
     return sum(min(abs(grain.dot(way)), abs(grain.cross(way))) > math.sin(BIAS) for way in ways) / SAMPLES
 
 
-def _is_long(view: View, fate: FateKind) -> bool:
-    return fate is FateKind.HEM and any(word in view.garment.sort for word in ("skirt", "dress", "gown", "cloak", "robe"))
+def _is_long(view: View, fate: Fate) -> bool:
+    return fate.kind is FateKind.HEM and any(word in view.garment.sort for word in ("skirt", "dress", "gown", "cloak", "robe"))
 
 
 # the end ----------------------------------------------------------------------------------------------------
