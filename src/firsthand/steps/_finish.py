@@ -70,9 +70,11 @@ def _groups(view: View) -> list[tuple[Fate, tuple[EdgeRef, ...]]]:
 
 
 def _own_fate(view: View, ref: EdgeRef) -> Fate | None:
-    """What becomes of an edge, where that is a work of its own."""
-    edge = view.edge(ref)
-    return edge.fate if edge is not None and view.fate(ref) in HOW and not is_bagged(view, ref) else None
+    """What becomes of an edge, where that is a work of its own: the hem of a pocket is part of making it ready."""
+    edge, kind = view.edge(ref), view.fate(ref)
+    if edge is None or kind not in HOW or is_bagged(view, ref) or (kind is FateKind.HEM and ref.piece in view.laid_on):
+        return None
+    return edge.fate
 
 
 def _reach(view: View, first: EdgeRef, kind: FateKind, todo: Mapping[EdgeRef, Fate]) -> set[EdgeRef]:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from firsthand.fabric import Fabric
 from firsthand.findings import Finding, Severity, kind
 from firsthand.pattern import Garment
+from firsthand.steps._applied import applying
 from firsthand.steps._book import Book, Tie
 from firsthand.steps._finish import finishing
 from firsthand.steps._order import Graph
@@ -86,7 +87,7 @@ def _make(views: Mapping[str, View], findings: Iterable[Finding], *, shared: boo
     findings = tuple(findings)
     works: list[Work] = list(sharing(views)) if shared else []
     for view in views.values():
-        works += [*preparing(view, findings), *seaming(view), *finishing(view)]
+        works += [*preparing(view, findings), *applying(view), *seaming(view), *finishing(view)]
     works = list(_told_apart(works))
     book = Book(views, tuple(works))
     graph = Graph([work.id for work in works])

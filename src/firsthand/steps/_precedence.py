@@ -10,6 +10,7 @@ import itertools
 from collections.abc import Callable, Iterable, Iterator
 
 from firsthand.registry import Registry
+from firsthand.steps._applied import parts_beneath, parts_laid_on, work_name
 from firsthand.steps._book import SEWN, Book, Tie
 from firsthand.steps._meet import crossings, ends_at
 from firsthand.steps._view import INNER
@@ -108,6 +109,27 @@ def shaped_first(book: Book) -> Iterator[Tie]:
             yield from (Tie(stay.id, dart.id, must=False) for dart in book.touching(garment, stay.parts, ["dart", "pleat"]))
         for work in book.acts(garment, "press pleats"):
             yield from (Tie(work.id, book.first(garment, seam).id) for seam in book.naming(garment, work.edges))
+
+
+@RULES.register("laid on while it is flat")
+def laid_on_flat(book: Book) -> Iterator[Tie]:
+    """A pocket is whole, with what lies on it, before it is sewn on; it is on before the seams of the part beneath."""
+    for garment, view in book.views.items():
+        works = {work.id: work for work in book.acts(garment, "apply")}
+        on = {applied: works.get(f"{garment}/apply/{work_name(applied)}") for applied in view.garment.applied}
+        for applied, work in on.items():
+            if work is None:
+                continue
+            laid, beneath = set(parts_laid_on(view, applied.piece)), parts_beneath(view, applied)
+            own = [one for one in book.all_of(garment) if one.step.stage in SEWN and one.parts and laid.issuperset(one.parts)]
+            yield from (Tie(one.id, work.id, must=False) for one in own)
+            flaps = [flap for other, flap in on.items() if other.onto == applied.piece and flap is not None]
+            yield from (Tie(book.end(flap).id, work.id, must=False) for flap in flaps)
+            shaped = book.touching(garment, beneath, ["staystitch", "press dart", "press pleats"])
+            yield from (Tie(one.id, work.id, must=False) for one in shaped)
+            yield from (
+                Tie(book.end(work).id, one.id, must=False) for one in book.touching(garment, beneath, ["seam", "gather"])
+            )
 
 
 @RULES.register("crossed seams first")

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from firsthand.pattern import EdgeRef, FateKind, Part, Piece, Seam, SeamKind
+from firsthand.pattern import EdgeRef, FateKind, Part, Seam, SeamKind
 from firsthand.steps._times import minutes
 from firsthand.steps._view import INNER, View
-from firsthand.steps._work import Work, label, sewing, touch
+from firsthand.steps._work import Work, half_round, label, sewing, touch
 from firsthand.steps.model import Place, SetUp
 from firsthand.units import said
 
@@ -212,7 +212,7 @@ def _cards(view: View) -> Iterator[Work]:
     named = {ref.piece for seam in view.garment.seams for ref in (*seam.a, *seam.b)}
     for piece in view.garment.pieces.values():
         parts = tuple(part for part in view.garment.parts_of(piece.id) if part.role not in INNER)
-        if piece.shape is None and piece.id not in named and parts:
+        if piece.shape is None and piece.id not in named | view.laid_on and parts:
             yield touch(
                 view,
                 "make",
@@ -223,15 +223,9 @@ def _cards(view: View) -> Iterator[Work]:
                 parts=parts,
                 minutes=minutes("make"),
                 setup=sewing(view, parts),
-                length=len(parts) * _half_round(piece),
+                length=len(parts) * half_round(piece),
                 instruction=f"Sew {', '.join(label(part) for part in parts)} as the pattern's own sheet says, and join it on.",
             )
-
-
-def _half_round(piece: Piece) -> float:
-    """Length sewn for a part of a card: half of what goes round it, for each seam joins two edges; mm."""
-    rough = piece.rough.get(piece.size or "")
-    return rough.length + rough.width if rough else 0.0
 
 
 def _lining(view: View) -> Iterator[Work]:

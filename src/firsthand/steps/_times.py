@@ -47,6 +47,8 @@ TIMES = {
     "pleat": Time(3.0, each=2.0),
     "quarter": Time(2.0),
     "gather": Time(3.0, metre=5.0),
+    "ready": Time(3.0, metre=10.0),
+    "apply": Time(4.0, metre=8.0, each=3.0),
     # seams
     "seam": Time(3.0, metre=4.0),
     "seam gathered": Time(6.0, metre=12.0),

@@ -123,6 +123,11 @@ class View:
         return tuple(dict.fromkeys(self.fabrics[part.role].id for part in parts if self.fabrics[part.role].id))
 
     @property
+    def laid_on(self) -> frozenset[str]:
+        """Ids of the pieces that are laid flat on others and sewn down."""
+        return frozenset(applied.piece for applied in self.garment.applied)
+
+    @property
     def lined(self) -> frozenset[tuple[str, Hand, int]]:
         """Piece, hand and copy of the parts that have a twin in lining."""
         return frozenset((part.piece, part.hand, part.copy) for part in self.garment.parts if part.role == "lining")

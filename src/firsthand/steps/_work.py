@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from firsthand.pattern import EdgeRef, Part, Seam
+from firsthand.pattern import EdgeRef, Part, Piece, Seam
 from firsthand.steps._view import View
 from firsthand.steps.model import Place, SetUp, Step
 
-__all__ = ["STAGES", "Work", "label", "sewing", "touch"]
+__all__ = ["STAGES", "Work", "half_round", "label", "sewing", "touch"]
 
 STAGES = ("prepare", "cut", "mark", "test", "fuse", "shape", "seams", "lining", "edges", "closures", "finish")
 """The phases of making, in the order in which a garment runs through them unless precedence says otherwise."""
@@ -63,6 +63,12 @@ def sewing(view: View, parts: tuple[Part, ...], *, stitch: str = "", length: flo
         foot=foot or told.foot,
         thread=view.colour(parts),
     )
+
+
+def half_round(piece: Piece) -> float:
+    """Length sewn for a part of a card: half of what goes round it, for each seam joins two edges; mm."""
+    rough = piece.rough.get(piece.size or "")
+    return rough.length + rough.width if rough else 0.0
 
 
 def label(part: Part) -> str:
