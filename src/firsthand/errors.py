@@ -67,7 +67,9 @@ class Problem:
 
 
 class FirsthandError(Exception):
-    """The root of all errors of this package."""
+    """The root of all errors of this package; ``remedy`` says what to do about it in one sentence, where that is known."""
+
+    remedy: str = ""
 
 
 class BadInput(FirsthandError, ValueError):
@@ -99,7 +101,13 @@ class CannotAlter(FirsthandError, ValueError):
     ----------
     message
         What cannot be done and why, with the most that could be done.
+    remedy
+        What to do about it, in one short sentence; empty if the message says it all.
     """
+
+    def __init__(self, message: str, remedy: str = "") -> None:
+        self.remedy = remedy
+        super().__init__(message)
 
 
 class NotThere(FirsthandError, LookupError):
@@ -117,6 +125,7 @@ class NotThere(FirsthandError, LookupError):
 
     def __init__(self, what: str, name: str, known: Iterable[str] = ()) -> None:
         self.what, self.name, self.known = what, name, tuple(known)
+        self.remedy = "Name what is there."
         there = f"; there is {', '.join(self.known)}" if self.known else ""
         super().__init__(f"there is no {what} called {name!r}{there}")
 

@@ -152,7 +152,7 @@ def test_a_lining_of_the_same_pieces_moves_along_without_taking_a_share(make_ves
 def test_seams_are_named_one_by_one_or_for_both_hands(make_leg: Maker) -> None:
     legs = make_leg()
     assert TakeIn(40, seams=("outer",)).shares(legs) == {"outer right": 20.0, "outer left": 20.0}
-    with pytest.raises(CannotAlter, match="name the left seam"):
+    with pytest.raises(CannotAlter, match=r"only the right seam at front\.outer is named"):
         TakeIn(40, seams=("outer right",)).apply(legs)
     with pytest.raises(NotThere, match="side"):
         TakeIn(40, seams=("side",)).apply(legs)

@@ -1,5 +1,6 @@
 """Alterations: each a small pure function of its numbers and a garment, and the stack that applies them in order."""
 
+from firsthand.alter import lengthen, scale, take_in  # noqa: F401  (alterations enter the registry)
 from firsthand.alter._stack import StackResult, apply_stack
 from firsthand.alter.lengthen import Lengthen
 from firsthand.alter.model import ALTERATIONS, Alteration, Altered, Record, Stretch

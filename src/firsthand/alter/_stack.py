@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any, cast
 
 from firsthand.alter.model import Alteration, Record
-from firsthand.errors import CannotAlter, FirsthandError
+from firsthand.errors import FirsthandError
 from firsthand.findings import Block, Finding, Severity, kind
 from firsthand.pattern import Garment, Seam, walk_seam
 from firsthand.units import said
@@ -83,11 +83,10 @@ def _named(alterations: Iterable[Alteration]) -> list[Alteration]:
 
 
 def _refused(garment: Garment, alteration: Alteration, error: FirsthandError) -> Finding:
-    remedy = "Use a smaller amount." if isinstance(error, CannotAlter) else "Name what is there."
     return REFUSED(
         f"{alteration.id}: {error}",
         where=(garment.id, alteration.id),
-        remedy=remedy,
+        remedy=error.remedy or "Correct its numbers.",
         blocks=[Block("cut", garment.id)],
     )
 

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import partial
 from typing import ClassVar
 
-from firsthand.alter._maps import stretches
-from firsthand.alter._most import most_possible
-from firsthand.alter._notes import lost_notches
-from firsthand.alter._reshape import Crosses, Reshaped
+from firsthand.alter._making import as_much_as_goes, finished, reshaped, sensible
+from firsthand.alter._reshape import Reshaped
 from firsthand.alter._spread import CutLine, spread
-from firsthand.alter.model import ALTERATIONS, Altered, Record, Stretch
-from firsthand.errors import CannotAlter, GeometryError, NotThere
+from firsthand.alter.model import ALTERATIONS, Altered
+from firsthand.errors import CannotAlter, NotThere
 from firsthand.geometry import Point
 from firsthand.pattern import Garment, Shape
 from firsthand.units import Length, said
@@ -60,38 +59,18 @@ class Lengthen:
     def apply(self, garment: Garment) -> Altered:
         """See :meth:`firsthand.alter.Alteration.apply`."""
         lines = self._lines(garment)
-        name = self.id or self.kind
-        words = f"{'Lengthened' if self.amount >= 0 else 'Shortened'} at {self.level or 'a height'}: {', '.join(lines)}"
-        figures = {"amount": self.amount}
-        if self.amount == 0:
-            return Altered(garment, Record(name, self.kind, words, figures))
-        changed = self._spread(garment, lines)
-        edges: dict[str, tuple[Stretch, ...]] = {}
-        for piece, result in changed.items():
-            garment = garment.with_piece(replace(garment.piece(piece), shape=result.shape))
-            edges |= stretches(piece, result.maps)
-        ids: dict[str, tuple[str, ...]] = {f"{p}.{notch}": () for p, result in changed.items() for notch in result.lost}
-        record = Record(name, self.kind, words, figures, edges, ids, tuple(changed))
-        return Altered(garment, record, lost_notches(garment, name, changed))
-
-    def _spread(self, garment: Garment, lines: dict[str, CutLine]) -> dict[str, Reshaped]:
-        try:
-            return _all_spread(garment, lines, self.amount)
-        except Crosses as crossing:
-            most = most_possible(lambda amount: _all_spread(garment, lines, amount), self.amount)
-            verb = "lengthening" if self.amount > 0 else "shortening"
-            raise CannotAlter(
-                f"{verb} by {said(abs(self.amount))} cannot be done: {crossing}; at most {said(abs(most))}"
-            ) from crossing
+        longer = self.amount >= 0
+        verb = "lengthening by" if longer else "shortening by"
+        changed = as_much_as_goes(partial(_spread, garment, lines), self.amount, verb) if self.amount else {}
+        where = f"the {self.level}" if self.level else f"a height of {said(self.height or 0.0)}"
+        words = f"{'Lengthened' if longer else 'Shortened'} at {where} by {said(abs(self.amount))}: {', '.join(lines)}"
+        return finished(garment, self, words, {"amount": self.amount}, changed)
 
     def _lines(self, garment: Garment) -> dict[str, CutLine]:
         """Where each piece is cut."""
-        if not math.isfinite(self.amount):
-            raise GeometryError(f"an amount must be a finite length, not {self.amount}")
-        if abs(self.amount) > MOST:
-            raise CannotAlter(f"{said(self.amount)} is no amount to lengthen by; at most {said(MOST)}")
+        sensible(self.amount, MOST)
         if bool(self.level) == (self.height is not None):
-            raise CannotAlter("lengthen needs either a level or a height at which to cut")
+            raise CannotAlter("lengthen needs either a level or a height at which to cut", "Name one of the two.")
         return self._at_level(garment) if self.level else self._at_height(garment)
 
     def _at_level(self, garment: Garment) -> dict[str, CutLine]:
@@ -106,12 +85,13 @@ class Lengthen:
             raise NotThere("level", self.level, (level.id for level in garment.levels))
         across = {name: line for name, line in lines.items() if name not in along}
         if not across or any(name in along for name in self.pieces):
-            raise CannotAlter(f"the level {self.level} runs along the grain of {', '.join(along)}: name another level or piece")
+            words = f"the level {self.level} runs along the grain of {', '.join(along)}"
+            raise CannotAlter(words, "Name another level or other pieces.")
         return across
 
     def _at_height(self, garment: Garment) -> dict[str, CutLine]:
         if not self.pieces:
-            raise CannotAlter("lengthening at a height needs the pieces named")
+            raise CannotAlter("lengthening at a height needs the pieces named", "Name the pieces.")
         return {name: self._across(garment.piece(name).drawn_shape) for name in self.pieces}
 
     def _across(self, shape: Shape) -> CutLine:
@@ -119,7 +99,8 @@ class Lengthen:
         level = CutLine(Point(0, 0), -up.left, up)
         heights = [level.height(point) for point in shape.outline.flattened()]
         if self.height is None or not 0 < self.height < max(heights) - min(heights):
-            raise CannotAlter(f"the piece is {said(max(heights) - min(heights))} high: the height must lie within it")
+            words = f"the piece is {said(max(heights) - min(heights))} high, and the height does not lie within it"
+            raise CannotAlter(words, "Name a height between its lowest and its highest point.")
         return level.raised(min(heights) + self.height)
 
 
@@ -127,11 +108,5 @@ def _up(shape: Shape) -> Point:
     return (shape.grain[1] - shape.grain[0]).unit()
 
 
-def _all_spread(garment: Garment, lines: dict[str, CutLine], amount: float) -> dict[str, Reshaped]:
-    changed = {}
-    for name, line in lines.items():
-        try:
-            changed[name] = spread(garment.piece(name).drawn_shape, line, amount)
-        except Crosses as crossing:
-            raise Crosses(f"on {name} {crossing}") from crossing
-    return changed
+def _spread(garment: Garment, lines: Mapping[str, CutLine], amount: float) -> dict[str, Reshaped]:
+    return reshaped(garment, {name: partial(spread, line=line, amount=amount) for name, line in lines.items()})

@@ -34,7 +34,7 @@ class Record:
     alteration, kind
         Id and kind of the alteration.
     words
-        One short sentence for people, without numbers in units (they are in ``figures``).
+        One short sentence for people with the numbers that matter, lengths marked by :func:`firsthand.units.said`.
     figures
         Named amounts, mm, for the working behind "why".
     edges

@@ -6,12 +6,13 @@ import math
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from firsthand.alter._maps import stretches
-from firsthand.alter.model import ALTERATIONS, Altered, Record, Stretch
+from firsthand.alter._making import finished, reshaped
+from firsthand.alter._reshape import Reshaped
+from firsthand.alter.model import ALTERATIONS, Altered
 from firsthand.errors import CannotAlter, GeometryError, NotThere
 from firsthand.geometry import Affine
 from firsthand.pattern import Garment, Shape
-from firsthand.units import Length
+from firsthand.units import Length, said
 
 __all__ = ["Scale", "scaled"]
 
@@ -65,10 +66,10 @@ class Scale:
         """
         for length in (self.printed, self.measured):
             if not (math.isfinite(length) and length > 0):
-                raise GeometryError(f"a test line must have a length above zero, not {length}")
+                raise GeometryError(f"a test line must have a length above zero, not {said(length)}")
         factor = self.printed / self.measured
         if not 1 / GREATEST <= factor <= GREATEST:
-            raise CannotAlter(f"a copy to be scaled by {factor:.3g} is no copy: check both lengths and their units")
+            raise CannotAlter(f"a copy to be scaled by {factor:.3g} is no copy", "Check both lengths and their units.")
         return factor
 
     def apply(self, garment: Garment) -> Altered:
@@ -80,15 +81,16 @@ class Scale:
         changed = [name for name in chosen if garment.pieces[name].shape is not None and abs(factor - 1) > 1e-12]
         if self.pieces and not any(garment.pieces[name].shape for name in chosen):
             raise NotThere("outline", ", ".join(chosen))
-        edges: dict[str, tuple[Stretch, ...]] = {}
-        for name in changed:
-            piece = garment.piece(name)
-            lengths = {edge.id: edge.path.length for edge in piece.drawn_shape.edges}
-            edges |= stretches(name, {edge: ((0.0, long, 0.0, long * factor),) for edge, long in lengths.items()})
-            garment = garment.with_piece(replace(piece, shape=scaled(piece.drawn_shape, factor)))
+        # In millimetres for every reader: eighths of an inch would hide the difference.
+        line = f"a test line of {self.printed:g} mm that measures {self.measured:g} mm"
+        words = f"Scaled by {factor:.4f} from {line}; allowances kept as they are"
         figures = {"printed": self.printed, "measured": self.measured}
-        words = "Scaled from a test line; allowances kept as they are"
-        return Altered(garment, Record(self.id or self.kind, self.kind, words, figures, edges, pieces=tuple(changed)))
+        return finished(garment, self, words, figures, reshaped(garment, dict.fromkeys(changed, self._reshaped)))
+
+    def _reshaped(self, shape: Shape) -> Reshaped:
+        lengths = {edge.id: edge.path.length for edge in shape.edges}
+        runs = {edge: ((0.0, long, 0.0, long * self.factor),) for edge, long in lengths.items()}
+        return Reshaped(scaled(shape, self.factor), runs)
 
 
 def scaled(shape: Shape, factor: float) -> Shape:

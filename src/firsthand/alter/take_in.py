@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from collections import Counter
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import ClassVar
 
-from firsthand.alter._maps import stretches
+from firsthand.alter._making import as_much_as_goes, finished, reshaped, sensible
 from firsthand.alter._most import most_possible
-from firsthand.alter._notes import lost_notches
-from firsthand.alter._reshape import Crosses, Reshaped, moved_inwards
-from firsthand.alter.model import ALTERATIONS, Altered, Record, Stretch
-from firsthand.errors import CannotAlter, GeometryError, NotThere
-from firsthand.pattern import EdgeRef, Garment, Hand, How, Seam
+from firsthand.alter._reshape import Reshaped, moved_inwards
+from firsthand.alter.model import ALTERATIONS, Altered
+from firsthand.errors import CannotAlter, NotThere
+from firsthand.pattern import EdgeRef, Garment, Hand, How, Seam, single_seams
 from firsthand.units import Length, said
 
 __all__ = ["TakeIn"]
@@ -55,14 +53,16 @@ class TakeIn:
 
     def apply(self, garment: Garment) -> Altered:
         """See :meth:`firsthand.alter.Alteration.apply`."""
-        moves = self._moves(garment)
-        try:
-            changed = _moved(garment, moves)
-        except Crosses as crossing:
-            raise CannotAlter(self._refusal(garment, str(crossing))) from crossing
-        for piece, result in changed.items():
-            garment = garment.with_piece(replace(garment.piece(piece), shape=result.shape))
-        return Altered(garment, self._record(garment, moves, changed), lost_notches(garment, self.id or self.kind, changed))
+        shares = self.shares(garment)
+        inwards = self.amount >= 0
+        verb = "taking in" if inwards else "letting out"
+        changed = as_much_as_goes(partial(self._moved, garment), self.amount, verb)
+        figures = {"amount": self.amount} | {f"seam {name}": share for name, share in shares.items()}
+        for piece, moves in self._moves(garment).items():
+            figures |= {f"edge {piece}.{edge}": amount for edge, amount in moves.items() if piece in changed}
+        seams = ", ".join(name for name, seam in single_seams(garment) if seam.id in shares)
+        words = f"{'Taken in' if inwards else 'Let out'} {said(abs(self.amount))} in all, evenly at {seams}"
+        return finished(garment, self, words, figures, changed)
 
     def shares(self, garment: Garment) -> dict[str, float]:
         """What each seam takes, mm of girth, by id.
@@ -74,20 +74,18 @@ class TakeIn:
         CannotAlter
             If the amount has no sense.
         """
-        if not math.isfinite(self.amount):
-            raise GeometryError(f"a take-in must be a finite length, not {self.amount}")
-        if abs(self.amount) > MOST:
-            raise CannotAlter(f"{said(self.amount)} is no amount to take in evenly; at most {said(MOST)}")
+        sensible(self.amount, MOST)
         chosen = self._chosen(garment)
         counts = Counter(self._round(seam) for seam in chosen)
         return {seam.id: self.amount / counts[self._round(seam)] for seam in chosen}
 
     def most(self, garment: Garment) -> float:
         """The most of the amount that is possible, mm of girth, in whole mm."""
-        if self.amount == 0:
-            return 0.0
-        moves = self._moves(garment)
-        return most_possible(lambda amount: _moved(garment, moves, amount / self.amount), self.amount)
+        return most_possible(partial(self._moved, garment), self.amount)
+
+    def _moved(self, garment: Garment, amount: float) -> dict[str, Reshaped]:
+        moves = replace(self, amount=amount)._moves(garment)
+        return reshaped(garment, {piece: partial(moved_inwards, amounts=by) for piece, by in moves.items()})
 
     def _chosen(self, garment: Garment) -> tuple[Seam, ...]:
         if not self.seams:
@@ -124,47 +122,20 @@ class TakeIn:
     def _enter(self, garment: Garment, moves: dict[str, dict[str, float]], ref: EdgeRef, amount: float) -> None:
         piece = garment.piece(ref.piece)
         if piece.shape is None:
-            raise CannotAlter(f"{ref.piece} is only a card: it has no outline to take in")
+            raise CannotAlter(
+                f"{ref.piece} is only a card: it has no outline to take in", "Draw it first, or name other seams."
+            )
         piece.shape.edge(ref.edge)
         if piece.fold == ref.edge:
-            raise CannotAlter(f"{ref.piece}.{ref.edge} lies on the fold and cannot be taken in")
+            raise CannotAlter(f"{ref.piece}.{ref.edge} lies on the fold and cannot be taken in", "Name other seams.")
         before = moves.setdefault(ref.piece, {}).setdefault(ref.edge, amount)
         if abs(before - amount) > 1e-9:
-            raise CannotAlter(f"{ref.piece}.{ref.edge} would be taken in by two different amounts")
-
-    def _refusal(self, garment: Garment, crossing: str) -> str:
-        verb = "taking in" if self.amount > 0 else "letting out"
-        most = said(abs(self.most(garment)))
-        return f"{verb} {said(abs(self.amount))} in all is too much: {crossing}; at most {most}"
-
-    def _record(self, garment: Garment, moves: Mapping[str, Mapping[str, float]], changed: Mapping[str, Reshaped]) -> Record:
-        shares = self.shares(garment)
-        words = ("Taken in" if self.amount >= 0 else "Let out") + " evenly at " + ", ".join(shares)
-        edges: dict[str, tuple[Stretch, ...]] = {}
-        ids: dict[str, tuple[str, ...]] = {}
-        figures = {"amount": self.amount}
-        figures |= {f"seam {name}": share for name, share in shares.items()}
-        for piece, result in changed.items():
-            edges |= stretches(piece, result.maps)
-            ids |= {f"{piece}.{notch}": () for notch in result.lost}
-            figures |= {f"edge {piece}.{edge}": amount for edge, amount in moves[piece].items()}
-        return Record(self.id or self.kind, self.kind, words, figures, edges, ids, tuple(changed))
+            raise CannotAlter(f"{ref.piece}.{ref.edge} would be taken in by two different amounts", "Name fewer seams.")
 
 
 def _refuse_one_hand(garment: Garment, piece: str, edge: str, hands: set[Hand]) -> None:
     both = {How.PAIR, How.FOLD} & {cut.how for cut in garment.piece(piece).cuts}
     if both and len(hands & {Hand.LEFT, Hand.RIGHT}) == 1:
         (one,) = hands & {Hand.LEFT, Hand.RIGHT}
-        raise CannotAlter(f"{piece} is cut for both hands: name the {one.other.value} seam at {piece}.{edge} as well")
-
-
-def _moved(garment: Garment, moves: Mapping[str, Mapping[str, float]], share: float = 1.0) -> dict[str, Reshaped]:
-    changed = {}
-    for piece, amounts in moves.items():
-        try:
-            result = moved_inwards(garment.piece(piece).drawn_shape, {edge: amount * share for edge, amount in amounts.items()})
-        except Crosses as crossing:
-            raise Crosses(f"on {piece} {crossing}") from crossing
-        if result.maps:
-            changed[piece] = result
-    return changed
+        words = f"{piece} is cut for both hands, and only the {one.value} seam at {piece}.{edge} is named"
+        raise CannotAlter(words, f"Name the {one.other.value} seam as well.")

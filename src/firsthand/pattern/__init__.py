@@ -11,6 +11,7 @@ from firsthand.pattern._sense import chain_senses
 from firsthand.pattern._sewn import sewn_at, sewn_length, take_up
 from firsthand.pattern._walk import NotchGap, SeamWalk, walk_seam
 from firsthand.pattern.checks import CHECKS, Check, check_garment
+from firsthand.pattern.checks._words import single_seams
 from firsthand.pattern.garment import make_garment, parts_of_piece
 from firsthand.pattern.model import (
     Applied,
@@ -55,5 +56,5 @@ __all__ = [
     "InnerLineKind", "Level", "LevelLine", "Notch", "NotchGap", "NotchKind", "Opening", "Part", "PartState", "Pattern", "Piece",
     "Pleat", "PleatKind", "PrintedScale", "Rough", "Seam", "SeamKind", "SeamWalk", "Shape", "Term", "assemble", "chain_senses",
     "check_garment", "cutting_line", "edge_fate", "find_part", "girth", "level_width", "make_garment", "opened",
-    "parse_edge_ref", "part_shape", "parts_of_piece", "sewn_at", "sewn_length", "take_up", "walk_seam",
+    "parse_edge_ref", "part_shape", "parts_of_piece", "sewn_at", "sewn_length", "single_seams", "take_up", "walk_seam",
 ]  # fmt: skip
