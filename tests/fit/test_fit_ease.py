@@ -10,7 +10,8 @@ import pytest
 
 from firsthand.body import Body
 from firsthand.errors import GeometryError
-from firsthand.fit import CUTS, EaseRow, Verdict, beneath, ease_band, ease_table, girth_beneath
+from firsthand.fit import CUTS, EaseRow, Verdict, beneath, ease_band, ease_table, fit_garment, girth_beneath
+from firsthand.geometry import Path, Point
 from firsthand.pattern import Garment
 
 Maker = Callable[..., Garment]
@@ -133,3 +134,36 @@ def test_senseless_numbers_are_refused(make_tube: Maker, make_body: Bodies, wron
         ease_table(make_tube(), make_body(bust_girth=900), **wrong)  # type: ignore[arg-type]
     with pytest.raises(GeometryError):
         girth_beneath([-1])
+
+
+def shortened(garment: Garment, height: float, *pieces: str) -> Garment:
+    """The tube cut off so far above its hem."""
+    for name in pieces:
+        piece = garment.piece(name)
+        shape = piece.drawn_shape
+        hem, side, fold = (shape.edge(edge).path for edge in ("hem", "side", "fold"))
+        at = next(float(at) for at in range(int(side.length)) if side.at(at).y >= height)
+        left = Point(hem.start.x, side.at(at).y)
+        cut, rest = Path.line(left, side.at(at)), side.between(at, side.length)
+        for edge, path in (("hem", cut), ("side", rest), ("fold", Path.line(fold.start, left))):
+            shape = shape.with_edge(replace(shape.edge(edge), path=path))
+        garment = garment.with_piece(replace(piece, shape=shape))
+    return garment
+
+
+def test_a_garment_shortened_above_a_level_has_no_girth_there(make_tube: Maker, make_body: Bodies) -> None:
+    """No girth is not a girth of nothing: it can be neither tight nor loose."""
+    body = make_body(bust_girth=880, waist_girth=760, hip_girth=940)
+    short = shortened(make_tube(), 300.0, "front", "back")
+    hip = row(ease_table(short, body), "hip")
+    assert (hip.finished, hip.ease, hip.verdict) == (None, None, Verdict.UNKNOWN)
+    assert hip.note == "the garment ends above this level"
+    assert hip.note in hip.why
+    assert row(ease_table(short, body), "waist").finished == pytest.approx(800, abs=1.0)
+    assert [f for f in fit_garment(short, body).findings if f.where == ("tube", "hip")] == []
+
+
+def test_a_garment_of_which_a_piece_ends_above_a_level_has_no_girth_there(make_tube: Maker, make_body: Bodies) -> None:
+    hip = row(ease_table(shortened(make_tube(), 300.0, "front"), make_body(hip_girth=940)), "hip")
+    assert (hip.finished, hip.verdict) == (None, Verdict.UNKNOWN)
+    assert hip.note == "front: ends above this level"

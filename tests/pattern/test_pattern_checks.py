@@ -226,6 +226,12 @@ def test_levels_that_nobody_carries_or_that_stop_at_a_seam() -> None:
     assert found(skirt(back=point))["level-nowhere"][0].message == "Hip: the line of level 'round' has no length"
     (gap,) = found(skirt(back=replace(half(), levels=())))["level-gap"]
     assert gap.message == "Hip: the level runs into back, which does not carry it"
+    for height, said in ((-30.0, "ends above"), (900.0, "begins below")):
+        beyond = replace(half(), levels=(LevelLine("round", Point(0, height), Point(10, height)),))
+        (ended,) = found(skirt(front=beyond, back=beyond))["level-ended"]
+        assert ended.message == f"Hip: the garment {said} this level"
+        (partly,) = found(skirt(back=beyond))["level-ended"]
+        assert partly.message == f"Hip: back: {said} this level"
     card = changed(pattern, "back", sizes={}, rough={"M": Rough(300, 200)})
     (known,) = found(card)["level-card"]
     assert known.message == "Hip: back has no outline yet, so the girth is not known"

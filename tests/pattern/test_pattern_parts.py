@@ -242,6 +242,12 @@ def test_a_level_is_run_on_to_the_outline_and_hollows_do_not_count() -> None:
     assert level_width(shape, "y") is None
 
 
+def test_a_level_that_a_shape_no_longer_reaches_has_no_width_rather_than_a_width_of_nothing() -> None:
+    for height in (-40, 340):
+        assert level_width(box(200, 300, level=height), "round") is None
+    assert level_width(box(200, 300, level=0), "round") == pytest.approx(200)
+
+
 def test_a_level_along_a_straight_edge_is_as_long_as_the_edge_and_its_dart_closes_wholly() -> None:
     shape = box(200, 300, level=300)
     assert level_width(shape, "round") == pytest.approx(200)

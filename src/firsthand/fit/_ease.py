@@ -104,10 +104,12 @@ def _row(garment: Garment, body: Body, level: Level, beneath: dict[str, float], 
     why += [f"{term.part}: {said(term.width)}" for term in finished.terms]
     why += [f"closure: {said(level.extra)}"] if level.extra else []
     why += [f"{piece} is only a card: the girth is not known" for piece in finished.missing]
+    why += [finished.ended] if finished.ended else []
     if band is not None:
         why.append(f"wanted {said(band.low)} to {said(band.high)}: {band.source}")
     verdict = _verdict(clear, finished.total, band)
-    return EaseRow(garment.id, level.id, level.name, level.body, clear, finished.total, band, verdict, tuple(why))
+    note = finished.ended
+    return EaseRow(garment.id, level.id, level.name, level.body, clear, finished.total, band, verdict, tuple(why), note)
 
 
 def _layers(key: str, beneath: Mapping[str, float]) -> float:

@@ -40,11 +40,13 @@ class EaseRow:
     body
         Body girth with what is worn beneath, mm; None if the measurement is missing.
     finished
-        Finished girth, mm; None if a piece that the level crosses is only a card.
+        Finished girth, mm; None if a piece that the level crosses is only a card, or the garment no longer reaches the level.
     band
         What is wanted; None where no source says anything.
     why
         The working, line by line.
+    note
+        Why there is no girth, in a few words, where the garment ends before the level.
     """
 
     garment: str
@@ -56,6 +58,7 @@ class EaseRow:
     band: EaseBand | None
     verdict: Verdict
     why: tuple[str, ...] = ()
+    note: str = ""
 
     @property
     def ease(self) -> float | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from firsthand.pattern._level import exits, level_crossing
+from firsthand.pattern._level import exits, level_crossing, lies_above
 from firsthand.pattern._parts import PartEdge, part_shape, ref_to
 from firsthand.pattern.model import Garment, Hand, Level, Part, Piece
 
@@ -44,19 +44,35 @@ class Girth:
     Parameters
     ----------
     total
-        Sum of the terms and ``extra``, mm; None if no part carries the level or pieces are missing from the sum.
+        Sum of the terms and ``extra``, mm; None if no part carries the level, pieces are missing from the sum, or some no
+        longer reach the level.
     terms
         What each part adds.
     missing
         Ids of pieces without an outline that belong into the sum.
     extra
         What the closure adds or takes, mm.
+    above, below
+        Ids of pieces that carry the level's line and lie wholly above it or not: they were shortened, and the ring is open.
     """
 
     total: float | None
     terms: tuple[Term, ...] = ()
     missing: tuple[str, ...] = ()
     extra: float = 0.0
+    above: tuple[str, ...] = ()
+    below: tuple[str, ...] = ()
+
+    @property
+    def ended(self) -> str:
+        """Where the garment no longer reaches the level, in words; empty where all that carries it does."""
+        names = ", ".join((*self.above, *self.below))
+        if not names:
+            return ""
+        if self.above and self.below:
+            return f"{names} no longer reach this level"
+        who = f"{names}:" if self.terms else "the garment"
+        return f"{who} {'ends above' if self.above else 'begins below'} this level"
 
 
 def outer_parts(garment: Garment, piece: Piece) -> tuple[Part, ...]:
@@ -122,20 +138,27 @@ def girth(garment: Garment, level: Level) -> Girth:
     Returns
     -------
     Girth
-        Its total is None, never a sum with a gap, if a piece that belongs to it has no outline.
+        Its total is None, never a sum with a gap, if a piece that belongs to it has no outline or no longer reaches the level.
 
     Raises
     ------
     GeometryError
         If the line of the level has no length on some piece.
     """
-    terms = []
+    terms: list[Term] = []
+    ended: dict[str, bool] = {}
     for piece in garment.pieces.values():
+        if piece.shape is None or all(line.level != level.id for line in piece.shape.levels):
+            continue
         parts = outer_parts(garment, piece)
         for part in _one_side(parts) if level.limb else parts:
-            crossing = None if piece.shape is None else level_crossing(part_shape(garment, part), level.id)
-            if crossing is not None:
+            crossing = level_crossing(part_shape(garment, part), level.id)
+            if crossing is None:
+                ended[piece.id] = lies_above(piece.shape, level.id)
+            else:
                 terms.append(Term(part.id, crossing.width, crossing.flat, crossing.taken_up))
     missing = _cards(garment, level)
-    total = math.fsum(term.width for term in terms) + level.extra if terms and not missing else None
-    return Girth(total, tuple(terms), missing, level.extra)
+    whole = terms and not missing and not ended
+    total = math.fsum(term.width for term in terms) + level.extra if whole else None
+    above, below = (tuple(name for name, is_above in ended.items() if is_above is want) for want in (True, False))
+    return Girth(total, tuple(terms), missing, level.extra, above, below)

@@ -12,7 +12,7 @@ from firsthand.errors import GeometryError
 from firsthand.geometry import Line, Path, Point, intersections, nearest
 from firsthand.pattern.model import Dart, LevelLine, Pleat, Shape
 
-__all__ = ["LevelCrossing", "Stretch", "exits", "level_crossing", "level_width"]
+__all__ = ["LevelCrossing", "Stretch", "exits", "level_crossing", "level_width", "lies_above"]
 
 ON_EDGE = 0.5
 """A level this near to the outline runs along it, mm: a waist level drawn on the waist edge."""
@@ -148,13 +148,13 @@ def _pleat_taken(shape: Shape, pleat: Pleat, ray: _Ray) -> float:
 
 
 def level_crossing(shape: Shape, level: str) -> LevelCrossing | None:
-    """What a level cuts out of a shape, with its working; None if the shape has no such level."""
+    """What a level cuts out of a shape, with its working; None if the shape has no such level or no longer reaches it."""
     rays = _rays(shape, level)
-    if not rays:
+    inside = [_stretches(shape.outline, ray) for ray in rays]
+    if not any(inside):
         return None
     flat, taken = 0.0, 0.0
-    for ray in rays:
-        stretches = _stretches(shape.outline, ray)
+    for ray, stretches in zip(rays, inside, strict=True):
         flat += math.fsum(b - a for a, b in stretches)
         taken += math.fsum(_dart_taken(shape, dart, ray, stretches) for dart in shape.darts)
         taken += math.fsum(_pleat_taken(shape, pleat, ray) for pleat in shape.pleats)
@@ -180,7 +180,8 @@ def level_width(shape: Shape, level: str) -> float | None:
     Returns
     -------
     float or None
-        None if the shape has no line of that level.
+        None if the shape has no line of that level, or the line does not meet it: a piece shortened above its hip level has
+        no width there, which is not a width of nothing.
 
     Raises
     ------
@@ -203,6 +204,13 @@ def level_width(shape: Shape, level: str) -> float | None:
     """
     crossing = level_crossing(shape, level)
     return None if crossing is None else crossing.width
+
+
+def lies_above(shape: Shape, level: str) -> bool:
+    """Whether a shape lies wholly above the lines of a level, up being along the grain with the nap."""
+    up = shape.grain[1] - shape.grain[0]
+    lines = [line for line in shape.levels if line.level == level]
+    return all(up.dot(point - line.a.towards(line.b, 0.5)) > 0 for line in lines for point in _polygon(shape.outline))
 
 
 def exits(shape: Shape, level: str) -> tuple[str, ...]:

@@ -42,6 +42,11 @@ LEVEL_CARD = kind(
     Severity.NOTE,
     "A level runs through a piece that has no outline, so that the girth there is not known.",
 )
+LEVEL_ENDED = kind(
+    "level-ended",
+    Severity.NOTE,
+    "A piece carries the line of a level and no longer reaches it, because it was shortened: there is no girth there to judge.",
+)
 
 
 def _judged(garment: Garment, part: Part, sewn_parts: set[tuple[str, str]]) -> bool:
@@ -100,6 +105,8 @@ def levels(garment: Garment, pattern: Pattern) -> Iterator[Finding]:
             names = listed(garment.pieces[name].name.lower() for name in summed.missing)
             yield LEVEL_CARD(f"{level.name}: {names} has no outline yet, so the girth is not known", where=where,
                              remedy="Take the outline in, or measure the piece by hand.")  # fmt: skip
+        elif summed.ended:
+            yield LEVEL_ENDED(f"{level.name}: {summed.ended}", where=where)
         elif not summed.terms:
             if any(not piece.is_card for piece in garment.pieces.values()):
                 yield LEVEL_NOWHERE(f"{level.name}: no piece carries this level", where=where, remedy="Draw it on the pieces.")
