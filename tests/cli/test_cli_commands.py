@@ -77,6 +77,25 @@ def test_units_are_shown_as_asked(run: Run, made: Path) -> None:
     assert "½" in imperial
 
 
+def test_findings_of_all_garments_and_fabrics_are_told_once_at_the_end(run: Run, made: Path) -> None:
+    for command, quick in (("fit", ()), ("lay", QUICK)):
+        said = run(command, made, *quick).out
+        assert said.count("to know; --why tells them.") == 1
+        assert said.count("Blocked until mended") == 1
+        assert said.rstrip().splitlines()[-1].startswith("Blocked until mended")
+
+
+def test_the_lay_table_shows_new_cloth_beside_what_lies_on_the_table(run: Run, made: Path) -> None:
+    """The demo's linen loses 5 % in the wash: what is needed of it is longer than the lay by 1/0.95."""
+    assert "before washing" in run("lay", made, *QUICK).out
+    lays = run("lay", made, *QUICK, "--json").json["fabrics"]["linen"]["lays"]
+    assert all(one["as_bought"] == pytest.approx(one["length"] / 0.95) for one in lays)
+
+
+def test_drafted_pieces_are_told_with_their_figures(run: Run, made: Path) -> None:
+    assert "Drafted: Waistband, sewn length 77.5 cm" in run("fit", made).out
+
+
 @pytest.mark.parametrize("command", ["check", "fit", "lay", "buy", "plan"])
 def test_lengths_within_texts_follow_the_units_asked_for(run: Run, made: Path, command: str) -> None:
     quick = QUICK if command in ("lay", "buy") else ()

@@ -16,7 +16,7 @@ from firsthand.geometry.drawing import LineKind, Recorder
 from firsthand.lay import FabricLays, Lay, LayItem, Placement, Way
 from firsthand.sheets import Results
 from firsthand.sheets._lay_diagram import draw_lay, fitted
-from firsthand.sheets.lays import lay_picture, lay_sheets
+from firsthand.sheets.lays import lay_picture, lay_sheets, lay_words
 from firsthand.sheets.sinks import MeasureSink
 from firsthand.units import Unit
 
@@ -46,6 +46,18 @@ def test_a_small_lay_reads_as_before() -> None:
         file.write_text(text + "\n")
         pytest.fail("the record was not there and has been written: look at it")
     assert text + "\n" == file.read_text()
+
+
+def test_a_lay_says_how_much_new_cloth_it_takes(results: Results) -> None:
+    """190 cm after washing that takes a twentieth were 200 cm before: arithmetic."""
+    lay = replace(simple(), length=1900.0)
+    lays = FabricLays("linen", (lay,))
+    linen = replace(results.fabrics["melton"], shrink_along=0.05, preshrunk=True)
+    said = " ".join(lay_words(replace(results, fabrics={"linen": linen}), lays, lay))
+    assert "1.90 m long" in said
+    assert "That is 2.00 m of new cloth: washing takes 5 % before it is laid." in said
+    for other in (replace(linen, shrink_along=0.0), replace(linen, preshrunk=False)):
+        assert "new cloth" not in " ".join(lay_words(replace(results, fabrics={"linen": other}), lays, lay))
 
 
 def test_parts_lie_where_the_lay_says_to_scale() -> None:

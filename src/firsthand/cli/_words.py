@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from firsthand.cli._output import Voice
-from firsthand.units import Unit, format_length
+from firsthand.units import Unit, format_length, said
 
 if TYPE_CHECKING:
     from firsthand.buy import BuyLine, BuyList
+    from firsthand.fabric import Fabric
     from firsthand.findings import Finding
     from firsthand.fit import EaseRow, FitResult
     from firsthand.lay import FabricLays
@@ -43,14 +44,35 @@ def say_fit(voice: Voice, pipeline: Pipeline, fits: Mapping[str, FitResult]) -> 
             for row in fit.after
         ]  # fmt: skip
         voice.table(f"{fit.garment.name}, size {fit.garment.size}", heads, rows, right=range(1, 6))
-        for line in (*(record.words for record in fit.records), fit.proposal_words):
+        ended = (f"{row.name}: {row.note}." for row in fit.after if row.note)
+        for line in (*ended, *(record.words for record in fit.records), fit.proposal_words, *_drafted(fit)):
             if line:
                 voice.say(f"  {line}")
         for row in fit.after if voice.why else ():
             for line in row.why:
                 voice.say(f"  · {row.name}: {line}", style="dim")
-        voice.findings(fit.findings)
         voice.say()
+    voice.findings(tuple(dict.fromkeys(finding for fit in fits.values() for finding in fit.findings)))
+
+
+def _drafted(fit: FitResult) -> Iterator[str]:
+    """Each drafted piece with its key figures."""
+    for piece, figures in fit.figures.items():
+        words = ", ".join(_figure(name, value) for name, value in figures.items())
+        yield f"Drafted: {fit.garment.piece(piece).name}{f', {words}' if words else ''}"
+
+
+def _figure(name: str, value: float) -> str:
+    """A key figure in words: its name says whether it is a length.
+
+    Examples
+    --------
+    >>> _figure("cut length", 125.0), _figure("strip count", 3.0), _figure("fullness ratio", 1.5)
+    ('cut length ⟨125 mm⟩', 'strip count 3', 'fullness ratio 1.50')
+    """
+    if name.endswith("count"):
+        return f"{name} {value:.0f}"
+    return f"{name} {value:.2f}" if name.endswith("ratio") else f"{name} {said(value)}"
 
 
 def _fit_json(fit: FitResult) -> dict[str, Any]:
@@ -73,9 +95,12 @@ def _fit_json(fit: FitResult) -> dict[str, Any]:
 
 def say_lays(voice: Voice, pipeline: Pipeline, lays: Mapping[str, FabricLays]) -> None:
     """Say the lays side by side."""
+    from firsthand.lay import as_bought
+
     unit = pipeline.workroom.settings.units
     if voice.as_json:
-        voice.json({"costume": pipeline.costume.id, "fabrics": {name: _lays_json(some) for name, some in lays.items()}})
+        told = {name: _lays_json(some, pipeline.workroom.fabrics[name]) for name, some in lays.items()}
+        voice.json({"costume": pipeline.costume.id, "fabrics": told})
         return
     rows = []
     for name, some in lays.items():
@@ -83,22 +108,28 @@ def say_lays(voice: Voice, pipeline: Pipeline, lays: Mapping[str, FabricLays]) -
         for index, one in enumerate(some.lays):
             rows.append((
                 fabric.name if index == 0 else "", one.way.value + (" ✓" if index == some.chosen else ""),
-                _length(one.length, unit), f"{one.density:.0%}", _length(one.bound, unit), _length(fabric.on_hand, unit),
+                _length(one.length, unit), f"{one.density:.0%}", _length(one.bound, unit),
+                _length(as_bought(fabric, one.length), unit), _length(fabric.on_hand, unit),
             ))  # fmt: skip
         if not some.lays:
-            rows.append((fabric.name, "not laid", "–", "–", "–", _length(fabric.on_hand, unit)))
-    voice.table("", ("fabric", "way", f"length {unit}", "used", "at least", "on hand"), rows, right=(2, 3, 4, 5))
-    for some in lays.values():
-        voice.findings(some.findings)
+            rows.append((fabric.name, "not laid", *"––––", _length(fabric.on_hand, unit)))
+    heads = ("fabric", "way", f"length {unit}", "used", "at least", "needed", "on hand")
+    voice.table("", heads, rows, right=range(2, 7))
+    if any(as_bought(pipeline.workroom.fabrics[name], 1.0) != 1.0 for name in lays):
+        voice.say("Length is on the table, after washing; needed and on hand are new cloth, before washing.", style="dim")
+    voice.findings(tuple(dict.fromkeys(finding for some in lays.values() for finding in some.findings)))
 
 
-def _lays_json(lays: FabricLays) -> dict[str, Any]:
+def _lays_json(lays: FabricLays, fabric: Fabric) -> dict[str, Any]:
+    from firsthand.lay import as_bought
+
     return {
         "chosen": lays.chosen,
         "lays": [
             {
-                "way": one.way, "width": one.width, "length": one.length, "density": one.density, "bound": one.bound,
-                "engine": one.engine, "seconds": one.seconds, "seed": one.seed, "placements": one.placements,
+                "way": one.way, "width": one.width, "length": one.length, "as_bought": as_bought(fabric, one.length),
+                "density": one.density, "bound": one.bound, "engine": one.engine, "seconds": one.seconds, "seed": one.seed,
+                "placements": one.placements,
             }
             for one in lays.lays
         ],

@@ -147,9 +147,9 @@ class GatheredFrill:
         cut = self.depth + self.hem + self.top
         return {
             "edge": edge,
-            "fullness": total / edge,
+            "fullness ratio": total / edge,
             "strip": total,
-            "strips": float(count),
+            "strip count": float(count),
             "cut length": total / count + 2 * self.join,
             "cut depth": cut,
             "cloth": cut * count,

@@ -16,10 +16,13 @@ __all__ = ["DRAFTS", "Draft", "Drafting", "add_drafting"]
 
 @dataclass(frozen=True, slots=True)
 class Drafting:
-    """A drafted piece with the seams that join it, and its key figures (mm, counts) for people.
+    """A drafted piece with the seams that join it, and its key figures for people.
 
     Parameters
     ----------
+    figures
+        By what they are called: lengths in mm, but a name that ends in ``count`` counts, and one that ends in ``ratio`` is a
+        plain number.
     notches
         Notches to add to other pieces, so that those of the drafted piece have partners: piece and notch.
     """

@@ -13,11 +13,18 @@ if TYPE_CHECKING:
     from firsthand.lay._fabric import Progress, lay_fabric
     from firsthand.lay._items import lay_items
     from firsthand.lay._pieces import lay_pieces
+    from firsthand.lay._tell import as_bought
     from firsthand.lay._verify import verify
 
-__all__ = ["FabricLays", "Lay", "LayItem", "Placement", "Progress", "Way", "lay_fabric", "lay_items", "lay_pieces", "verify"]
+__all__ = [
+    "FabricLays", "Lay", "LayItem", "Placement", "Progress", "Way", "as_bought", "lay_fabric", "lay_items", "lay_pieces",
+    "verify",
+]  # fmt: skip
 
-_WHERE = {"Progress": "_fabric", "lay_fabric": "_fabric", "lay_items": "_items", "lay_pieces": "_pieces", "verify": "_verify"}
+_WHERE = {
+    "Progress": "_fabric", "as_bought": "_tell", "lay_fabric": "_fabric", "lay_items": "_items", "lay_pieces": "_pieces",
+    "verify": "_verify",
+}  # fmt: skip
 
 
 def __getattr__(name: str) -> Any:

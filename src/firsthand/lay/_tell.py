@@ -12,7 +12,7 @@ from firsthand.lay._verify import usable
 from firsthand.lay.model import Lay, LayItem, Way
 from firsthand.units import said
 
-__all__ = ["enough", "fold_too_narrow", "too_wide", "unsound"]
+__all__ = ["as_bought", "enough", "fold_too_narrow", "too_wide", "unsound"]
 
 PIECE_WIDER = kind(
     "piece-wider-than-fabric",
@@ -23,6 +23,12 @@ FOLD_TOO_NARROW = kind(
     "fold-too-narrow",
     Severity.NOTE,
     "A part is wider than half the fabric, so the fabric cannot be laid double for it; only the open lay is offered.",
+)
+FOLD_NOT_LAID = kind(
+    "fold-not-laid",
+    Severity.NOTE,
+    "A piece that lies on open fabric cannot lie on double fabric, as a rule because something is wrong with its fold edge: "
+    "only the open lay is offered, since one without that piece would look shorter than it is.",
 )
 LAY_UNSOUND = kind(
     "lay-unsound",
@@ -84,6 +90,12 @@ def fold_too_narrow(item: LayItem, fabric: Fabric) -> Finding:
     )
 
 
+def fold_not_laid(item: LayItem, fabric: Fabric) -> Finding:
+    """A part that lies on open cloth and cannot be laid on double cloth."""
+    message = f"{item.label} cannot be laid on {fabric.name} folded lengthwise: only the open lay is offered."
+    return FOLD_NOT_LAID(message, where=(fabric.id, item.id), remedy="Look at its fold edge.")
+
+
 def unsound(fabric: Fabric, way: Way) -> Finding:
     """A lay that failed its check."""
     return LAY_UNSOUND(
@@ -122,7 +134,14 @@ def enough(fabric: Fabric, lays: Sequence[Lay]) -> Iterator[Finding]:
 
 
 def as_bought(fabric: Fabric, length: float) -> float:
-    """The length before it is preshrunk, mm."""
+    """How much new cloth gives a length on the table, mm: what washing takes comes on top.
+
+    Examples
+    --------
+    >>> linen = Fabric("linen", "Linen", 1400, shrink_along=0.05)
+    >>> as_bought(linen, 1900.0)
+    2000.0
+    """
     return length / (1 - fabric.shrink_along) if fabric.preshrunk else length
 
 

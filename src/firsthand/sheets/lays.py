@@ -7,6 +7,7 @@ from functools import partial
 from firsthand.fabric import Nap
 from firsthand.geometry import Affine, Point
 from firsthand.geometry.drawing import WordKind
+from firsthand.lay import as_bought
 from firsthand.lay.model import FabricLays, Lay, Way
 from firsthand.sheets._findings import list_findings
 from firsthand.sheets._flow import Flow
@@ -42,6 +43,10 @@ def lay_words(results: Results, lays: FabricLays, lay: Lay) -> tuple[str, ...]:
     size = f"{cloth_length(lay.length, units)} long, {length(lay.width, units)} of usable width on the table"
     lines = [f"Lay the cloth {way_words(lay.way)}: {size}, {100 * lay.density:.0f} % of it covered."]
     fabric = results.fabrics.get(lays.fabric)
+    new = as_bought(fabric, lay.length) if fabric else lay.length
+    if fabric and new != lay.length:
+        share = f"{100 * fabric.shrink_along:.1f}".removesuffix(".0")
+        lines.append(f"That is {cloth_length(new, units)} of new cloth: washing takes {share} % before it is laid.")
     if fabric and fabric.nap is Nap.ONE_WAY:
         lines.append("The cloth has nap: all tops lie one way, the way the arrows point.")
     others = [f"{way_words(o.way)}, {cloth_length(o.length, units)}" for o in lays.lays if o is not lay]
