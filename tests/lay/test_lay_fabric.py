@@ -3,19 +3,35 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import replace
 
 import pytest
 
-from firsthand.errors import BadInput
+from firsthand.errors import BadInput, GeometryError
 from firsthand.fabric import Fabric, Nap
 from firsthand.geometry import Path, Point
 from firsthand.lay import FabricLays, LayItem, Placement, Way, lay_fabric, verify
+from firsthand.lay import _fabric as fabric_room
 from firsthand.lay import _open as open_room
+from firsthand.lay._items import Collected
 from firsthand.lay._placer import place, rows
 from firsthand.lay._problem import make_problem, placements
 from firsthand.lay._solver import Solver, SolverFailed
-from firsthand.pattern import Cut, Garment, How, Pattern, Piece, Rough, make_garment
+from firsthand.pattern import (
+    Corner,
+    Cut,
+    Edge,
+    Fate,
+    FateKind,
+    Garment,
+    How,
+    Pattern,
+    Piece,
+    Rough,
+    Shape,
+    make_garment,
+)  # fmt: skip
 
 CLOTH = Fabric("cloth", "Melton", 1420, 10)
 
@@ -75,6 +91,69 @@ def test_what_is_on_hand_is_compared(on_hand: float, code: str) -> None:
         assert "⟨900 mm⟩ short" in finding.message
         assert [(block.act, block.what) for block in finding.blocks] == [("cut", "cloth")]
         assert finding.why[0] == "No lay can be short enough."
+
+
+def half(*corners: tuple[float, float], middle: float = 0.0) -> Piece:
+    """A back on the fold, whose fold edge, the first one, is moved over in its middle."""
+    points = [Point(*corner) for corner in corners]
+    paths = [Path.line(a, b) for a, b in zip(points, points[1:] + points[:1], strict=True)]
+    if middle:
+        paths[0] = Path.line(points[0], points[0].towards(points[1], 0.5) + Point(middle, 0), points[1])
+    fates = [Fate(FateKind.FOLD), *[Fate(FateKind.RAW)] * (len(points) - 1)]
+    edges = tuple(Edge(f"e{k}", Corner(f"c{k}"), path, fate=fates[k]) for k, path in enumerate(paths))
+    shape = Shape(edges, (Point(-100, 100), Point(-100, 300)))
+    return Piece("back", "2", "Back", (Cut("shell", How.FOLD),), fold="e0", sizes={"M": shape})
+
+
+SOUND = ((0, 0), (0, 600), (-200, 580), (-250, 0))
+
+
+@pytest.mark.parametrize("middle", [0.0, 0.03, -0.03])
+def test_a_fold_edge_bent_by_a_hair_is_laid_on_the_fold(middle: float) -> None:
+    lays = lay_fabric({"coat": garment(FRONT, half(*SOUND, middle=middle))}, CLOTH, seconds=0.4)
+    assert codes(lays) == ["lay-length"]
+    assert {lay.way for lay in lays.lays} == {Way.OPEN, Way.FOLDED}
+    assert all(verify(lay, CLOTH) == () for lay in lays.lays)
+
+
+def test_a_piece_that_cannot_be_laid_is_told_left_out_and_blocks_cutting() -> None:
+    lays = lay_fabric({"coat": garment(FRONT, half(*SOUND, middle=0.2))}, CLOTH, seconds=0.4)
+    found = [finding for finding in lays.findings if finding.code == "piece-not-laid"]
+    assert len(found) == 1
+    assert found[0].message == "Back cannot be laid: fold edge 'e0' is not straight: it strays ⟨0.2 mm⟩."
+    assert found[0].where == ("coat", "back")
+    assert [(block.act, block.what) for block in found[0].blocks] == [("cut", "cloth")]
+    assert {lay.way for lay in lays.lays} == {Way.OPEN, Way.FOLDED}
+    for lay in lays.lays:
+        assert {part for item in lay.items for part in item.parts} == {"coat/front right shell", "coat/front left shell"}
+
+
+def test_a_lay_that_lacks_a_piece_is_not_offered_beside_one_that_has_it() -> None:
+    # its side reaches over the fold by less than anybody could cut, and yet by more than the cloth has
+    over = half((0, 0), (0, 400), (0.03, 600), (-200, 580), (-250, 0))
+    shape = over.sizes["M"]
+    bare = replace(shape, edges=tuple(replace(edge, allowance=0.0) for edge in shape.edges))
+    lays = lay_fabric({"coat": garment(FRONT, replace(over, sizes={"M": bare}))}, CLOTH, seconds=0.4)
+    assert [lay.way for lay in lays.lays] == [Way.OPEN]
+    assert codes(lays) == ["fold-not-laid", "lay-length"]
+    assert "Back cannot be laid on Melton folded" in lays.findings[0].message
+
+
+def test_an_item_that_encloses_nothing_is_told_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    flat = LayItem("coat/tape", "Tape", Path.line(Point(0, 0), Point(0, 50), Point(0, 0)), ("coat/tape centre shell",))
+    real = fabric_room.collect
+
+    def with_tape(garments: Mapping[str, Garment], fabric: Fabric, way: Way) -> Collected:
+        found = real(garments, fabric, way)
+        return replace(found, items=(*found.items, flat))
+
+    monkeypatch.setattr(fabric_room, "collect", with_tape)
+    lays = lay_fabric({"coat": garment(FRONT)}, CLOTH, seconds=0.4)
+    assert codes(lays)[0] == "piece-not-laid"
+    assert lays.findings[0].where == ("cloth", "coat/tape")
+    assert lays.best is not None
+    with pytest.raises(GeometryError, match="with an area"):
+        make_problem([flat], 1400, 2.0)
 
 
 def test_a_piece_wider_than_the_fabric_is_named_and_the_others_are_laid() -> None:

@@ -114,7 +114,10 @@ def test_on_double_cloth_a_pair_is_cut_at_once_and_a_back_lies_on_the_fold() -> 
     assert sleeve.parts == ("coat/sleeve right shell", "coat/sleeve left shell")
     assert (sleeve.layers, sleeve.flips, sleeve.fold) == (2, True, None)
     assert (back.layers, back.flips) == (2, False)
-    assert back.fold == (Point(0, 0), Point(0, 600))
+    assert back.fold is not None  # with the allowances that lie on the fold, above and below the stitching line
+    low, high = back.fold
+    assert (low.x, high.x, low.y) == (0, 0, -ALLOWANCE)
+    assert high.y == pytest.approx(600 + ALLOWANCE * math.hypot(200, 20) / 200)
     assert laid(back, back.turns[0]).bounds.bottom == pytest.approx(0, abs=1e-9)
     assert (belt.layers, belt.label) == (1, "Belt, one layer")
 
@@ -189,7 +192,7 @@ def test_cards_are_rectangles() -> None:
 def test_a_card_without_a_size_is_told_and_blocks_the_cutting() -> None:
     found = collect({"coat": garment(replace(BELT, rough={}), SLEEVE)}, CLOTH, Way.OPEN)
     assert len(found.items) == 2
-    (finding,) = found.findings
+    (finding,) = found.missing
     assert finding.code == "piece-without-size"
     assert [(block.act, block.what) for block in finding.blocks] == [("cut", "cloth")]
 

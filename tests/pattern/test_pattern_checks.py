@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import importlib
 import math
+import pkgutil
 from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path as File
@@ -14,7 +16,7 @@ from pattern_shapes import L, box, pattern_of, piece, polygon, ref, refs, seam
 
 import firsthand.pattern.checks as checks
 from firsthand.errors import GeometryError
-from firsthand.findings import Block, Finding, Severity, catalogue
+from firsthand.findings import Block, Finding, FindingKind, Severity, catalogue
 from firsthand.geometry import Affine, Path, Point
 from firsthand.pattern import (
     CHECKS,
@@ -96,12 +98,9 @@ def test_a_sound_garment_is_passed_in_silence() -> None:
 def test_every_sort_of_finding_of_this_room_is_made_by_some_test_here() -> None:
     """The codes declared beside the checks are the codes looked for in this file."""
     text = File(__file__).read_text(encoding="utf-8")
-    declared = {
-        kind.code
-        for module in (checks.seams, checks.edges, checks.holes, checks.pieces, checks.outlines, checks.closures)
-        for kind in vars(module).values()
-        if type(kind).__name__ == "FindingKind"
-    }
+    modules = [importlib.import_module(f"{checks.__name__}.{found.name}") for found in pkgutil.iter_modules(checks.__path__)]
+    declared = {kind.code for module in modules for kind in vars(module).values() if isinstance(kind, FindingKind)}
+    assert {module.__name__.rpartition(".")[2] for module in modules} >= {"seams", "holes", "outlines", "_registry"}
     assert declared <= catalogue().keys()
     assert {code for code in declared if f'"{code}"' not in text} == set()
 
@@ -445,6 +444,22 @@ def test_fold_edges() -> None:
     assert finding.message == "back: its fold edge 'left' carries ⟨15 mm⟩ of allowance"
     bent = half().with_edge(replace(half().edge("left"), path=Path.line(Point(0, 300), Point(9, 100), Point(0, 0))))
     assert "not straight" in found(skirt(back=bent))["fold-edge"][0].message
+    assert "cutting-line-none" not in found(skirt(back=bent))
+    hair = half().with_edge(replace(half().edge("left"), path=Path.line(Point(0, 300), Point(-0.03, 150), Point(0, 0))))
+    assert found(skirt(back=hair)) == {}
+    over = polygon([(0, 0), (100, 0), (100, 300), (-60, 300), (0, 200)], ("bottom", "right", "top", "over", "left"), margin=5)
+    (finding,) = found(skirt(back=with_fates(over, left=FateKind.FOLD)))["fold-edge"]
+    assert "mm⟩ over the fold edge 'left'" in finding.message
+    assert {block.act for block in finding.blocks} == {"print", "lay", "cut"}
+
+
+def test_a_piece_too_large_to_print_is_told_and_held_back_from_printing_only() -> None:
+    band = with_fates(box(60, 4990, margin=15), bottom=FateKind.RAW, right=FateKind.RAW, top=FateKind.RAW, left=FateKind.RAW)
+    (finding,) = found(pattern_of([piece("band", band, Cut("shell", How.SINGLE))], []))["piece-too-large"]
+    assert finding.message == "band: it is ⟨5020 mm⟩ long with its allowances, too large to print"
+    assert (finding.severity, finding.blocks) == (Severity.DOUBT, (Block("print", "skirt/band"),))
+    short = replace(band, edges=tuple(replace(edge, allowance=5.0) for edge in band.edges))
+    assert "piece-too-large" not in found(pattern_of([piece("band", short, Cut("shell", How.SINGLE))], []))
 
 
 def test_a_grain_line_without_length() -> None:

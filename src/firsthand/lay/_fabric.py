@@ -13,12 +13,12 @@ from firsthand.errors import BadInput
 from firsthand.errors import Problem as Wrong
 from firsthand.fabric import Fabric
 from firsthand.findings import Finding
-from firsthand.lay._items import collect
+from firsthand.lay._items import collect, refused
 from firsthand.lay._open import PLAIN, Found, share_of_time, shortest
 from firsthand.lay._placer import ENOUGH, place
-from firsthand.lay._problem import Problem, Solution, make_problem
+from firsthand.lay._problem import Problem, Refused, Solution, make_problem
 from firsthand.lay._solver import Solver
-from firsthand.lay._tell import enough, fold_too_narrow, too_wide, unsound
+from firsthand.lay._tell import enough, fold_not_laid, fold_too_narrow, too_wide, unsound
 from firsthand.lay._verify import usable, verify
 from firsthand.lay.model import FabricLays, Lay, LayItem, Placement, Way
 from firsthand.pattern import Garment
@@ -75,13 +75,16 @@ def lay_fabric(
     """
     _refuse(fabric, seconds, seed, workers, gap)
     whole = collect(garments, fabric, Way.OPEN)
-    findings = list(whole.findings)
+    findings = [*whole.missing, *whole.findings]
     width = usable(fabric, Way.OPEN)
-    problem = make_problem(whole.items, width, gap)
+    odd: Refused = []
+    problem = make_problem(whole.items, width, gap, refused=odd)
+    findings += [refused(item, fabric, error) for item, error in odd]
     wide = {name for kind in problem.kinds if min(p.height for p in kind.poses) > width + 1e-6 for name, _ in kind.names}
     findings += [too_wide(item, fabric) for item in whole.items if item.id in wide]
-    tries = [_Try(fabric, Way.OPEN, *_fitting(whole.items, wide, width, gap), seed)]
-    tries += _folded(garments, fabric, wide, gap, seed, findings)
+    items = tuple(item for item in whole.items if item.id not in wide.union(item.id for item, _ in odd))
+    tries = [_Try(fabric, Way.OPEN, items, make_problem(items, width, gap), seed)]
+    tries += _folded(garments, fabric, items, wide, gap, seed, findings)
     if not tries[0].items:
         return FabricLays(fabric.id, (), findings=tuple(findings))
     for one in tries:
@@ -120,19 +123,27 @@ class _Try:
         )  # fmt: skip
 
 
-def _fitting(items: Sequence[LayItem], wide: set[str], width: float, gap: float) -> tuple[tuple[LayItem, ...], Problem]:
-    kept = tuple(item for item in items if item.id not in wide)
-    return kept, make_problem(kept, width, gap)
-
-
 def _folded(
-    garments: Mapping[str, Garment], fabric: Fabric, wide: set[str], gap: float, seed: int, findings: list[Finding]
+    garments: Mapping[str, Garment],
+    fabric: Fabric,
+    laid_open: Sequence[LayItem],
+    wide: set[str],
+    gap: float,
+    seed: int,
+    findings: list[Finding],
 ) -> list[_Try]:
-    """The folded way, if every part that the open cloth takes fits on the double one."""
+    """The folded way, if every part that the open cloth takes can be laid on the double one, and fits."""
     double = collect(garments, fabric, Way.FOLDED)
     findings += [finding for finding in double.findings if finding not in findings]
-    width = usable(fabric, Way.FOLDED)
-    items, problem = _fitting(double.items, wide, width, gap)
+    width, odd = usable(fabric, Way.FOLDED), Refused()
+    make_problem(double.items, width, gap, refused=odd)
+    items = tuple(item for item in double.items if item.id not in wide.union(item.id for item, _ in odd))
+    there = {part for item in items for part in item.parts}
+    lacking = [item for item in laid_open if not there.issuperset(item.parts)]
+    if lacking:
+        findings.append(fold_not_laid(lacking[0], fabric))
+        return []
+    problem = make_problem(items, width, gap)
     broad = [kind.names[0][0] for kind in problem.kinds if min(pose.height for pose in kind.poses) > width + 1e-6]
     if broad:
         findings.append(fold_too_narrow(next(item for item in items if item.id == broad[0]), fabric))

@@ -9,12 +9,12 @@ from dataclasses import dataclass, replace
 from firsthand.errors import GeometryError, NotThere
 from firsthand.fabric import Fabric, Nap
 from firsthand.findings import Block, Finding, Severity, kind
-from firsthand.geometry import Affine, Path, Point
+from firsthand.geometry import Affine, Point
 from firsthand.lay._shapes import alike, outward, turned
 from firsthand.lay.model import LayItem, Way
-from firsthand.pattern import Garment, Hand, How, Part, PartState, Piece, cutting_line, part_shape
+from firsthand.pattern import CutOutline, Garment, Hand, Part, PartState, Piece, cut_outline, is_on_fold
 
-__all__ = ["Collected", "collect", "lay_items"]
+__all__ = ["Collected", "collect", "lay_items", "refused"]
 
 PIECE_WITHOUT_SIZE = kind(
     "piece-without-size",
@@ -24,7 +24,8 @@ PIECE_WITHOUT_SIZE = kind(
 PIECE_NOT_LAID = kind(
     "piece-not-laid",
     Severity.FAULT,
-    "No cutting line could be made for a piece, so it is missing from the lay. Mend its outline or its allowances.",
+    "A piece has an outline, a fold edge or allowances that nothing can be cut by, so it is missing from the lay, which is too "
+    "short by it. Cutting that fabric waits until the piece is mended.",
 )
 FOLD_OFF_GRAIN = kind(
     "fold-off-grain",
@@ -40,10 +41,11 @@ OFF_GRAIN = math.radians(1.0)
 
 @dataclass(frozen=True, slots=True)
 class Collected:
-    """Items, and what was noticed on the way."""
+    """Items, what was noticed on the way, and a finding for each piece that gave none."""
 
     items: tuple[LayItem, ...]
     findings: tuple[Finding, ...]
+    missing: tuple[Finding, ...] = ()
 
 
 def lay_items(garments: Mapping[str, Garment], fabric: Fabric, way: Way) -> tuple[LayItem, ...]:
@@ -78,13 +80,14 @@ def collect(garments: Mapping[str, Garment], fabric: Fabric, way: Way) -> Collec
     several = sum(bool(parts) for parts in cut_here.values()) > 1
     items: list[LayItem] = []
     findings: list[Finding] = []
+    missing: list[Finding] = []
     for key, parts in cut_here.items():
         for group in _groups(parts, garments[key], way):
             try:
                 items.append(_item(key, garments[key], group, fabric, way, several=several, findings=findings))
             except (GeometryError, NotThere) as error:
-                findings.append(_not_laid(key, garments[key], group[0], fabric, error))
-    return Collected(tuple(items), tuple(dict.fromkeys(findings)))
+                missing.append(_not_laid(key, garments[key], group[0], fabric, error))
+    return Collected(tuple(items), tuple(dict.fromkeys(findings)), tuple(dict.fromkeys(missing)))
 
 
 def _wanted(garment: Garment, part: Part, fabric: Fabric) -> bool:
@@ -110,7 +113,7 @@ def _double_key(garment: Garment, part: Part) -> object:
     if part.hand is not Hand.CENTRE:
         return part.piece, part.role, part.copy, part.state
     piece = garment.pieces[part.piece]
-    if _on_fold(piece, part) or not _same_both_sides(garment, piece, part):
+    if is_on_fold(piece, part) or not _same_both_sides(garment, piece, part):
         return part
     return part.piece, part.role, (part.copy + 1) // 2, part.state, Hand.CENTRE
 
@@ -120,50 +123,35 @@ def _same_both_sides(garment: Garment, piece: Piece, part: Part) -> bool:
     if piece.shape is None:
         return True
     try:
-        outline = _whole(garment, piece, part)
-        upright = turned(outward(outline.path), math.pi / 2 - (outline.grain[1] - outline.grain[0]).angle)
+        outline = _as_drawn(garment, piece, part)
+        upright = turned(outward(outline.outline), math.pi / 2 - (outline.grain[1] - outline.grain[0]).angle)
     except GeometryError:
         return False
     return alike(upright, turned(upright, 0.0, mirrored=True), tolerance=SYMMETRY)
 
 
-def _on_fold(piece: Piece, part: Part) -> bool:
-    on_fold = any(cut.role == part.role and cut.how is How.FOLD for cut in piece.cuts)
-    return part.hand is Hand.CENTRE and on_fold
-
-
-@dataclass(frozen=True, slots=True)
-class _Outline:
-    """Cutting line, grain and fold edge in the piece's coordinates."""
-
-    path: Path
-    grain: tuple[Point, Point]
-    fold: tuple[Point, Point] | None = None
-
-    def mapped(self, by: Affine) -> _Outline:
-        fold = None if self.fold is None else (by(self.fold[0]), by(self.fold[1]))
-        return _Outline(self.path.transformed(by), (by(self.grain[0]), by(self.grain[1])), fold)
+def _mapped(outline: CutOutline, by: Affine) -> CutOutline:
+    fold = None if outline.fold is None else (by(outline.fold[0]), by(outline.fold[1]))
+    grain = (by(outline.grain[0]), by(outline.grain[1]))
+    return replace(outline, outline=outline.outline.transformed(by), grain=grain, fold=fold)
 
 
 def _item(
     key: str, garment: Garment, parts: tuple[Part, ...], fabric: Fabric, way: Way, *, several: bool, findings: list[Finding]
 ) -> LayItem:
     part, piece = parts[0], garment.pieces[parts[0].piece]
-    halved = way is Way.FOLDED and _on_fold(piece, part)
-    if piece.shape is None:
-        outline = _rectangle(piece, halved=halved)
-    elif halved:
-        outline, off = _half(piece)
+    halved = way is Way.FOLDED and is_on_fold(piece, part)
+    outline = _as_drawn(garment, piece, part, halved=halved)
+    if halved:
+        outline, off = _along_fold(outline)
         findings += _off_grain(key, piece, fabric, off)
-    else:
-        outline = _whole(garment, piece, part)
-    outline = outline.mapped(_grown(outline.grain, fabric))
+    outline = _mapped(outline, _grown(outline.grain, fabric))
     mirrored = part.hand is not Hand.CENTRE and part.hand is not piece.drawn
     double = way is Way.FOLDED
     return LayItem(
         id=f"{key}/{part.id}",
         label=_label(garment, piece, parts, way, several=several, halved=halved),
-        outline=outline.path,
+        outline=outline.outline,
         parts=tuple(f"{key}/{one.id}" for one in parts),
         turns=_turns(outline.grain, fabric, piece, mirrored=mirrored),
         mirrored=mirrored,
@@ -174,35 +162,19 @@ def _item(
     )
 
 
-def _whole(garment: Garment, piece: Piece, part: Part) -> _Outline:
+def _as_drawn(garment: Garment, piece: Piece, part: Part, *, halved: bool = False) -> CutOutline:
     """As drawn: the other hand is laid mirrored."""
-    as_drawn = part if part.hand is Hand.CENTRE else replace(part, hand=piece.drawn)
-    shape = part_shape(garment, as_drawn)
-    return _Outline(cutting_line(shape), shape.grain)
+    drawn = part if part.hand is Hand.CENTRE else replace(part, hand=piece.drawn)
+    return cut_outline(garment, drawn, opened=not halved)
 
 
-def _half(piece: Piece) -> tuple[_Outline, float]:
-    """The half of a piece on the fold, its grain along the fold edge, and how far the drawn grain is off it."""
-    shape = piece.drawn_shape
-    edge = shape.edge(piece.fold).path
-    up = shape.grain[1] - shape.grain[0]
-    start, end = (edge.start, edge.end) if up.dot(edge.end - edge.start) >= 0 else (edge.end, edge.start)
-    along = (end - start).unit()
+def _along_fold(half: CutOutline) -> tuple[CutOutline, float]:
+    """The half of a piece with its grain along the fold edge, and how far the drawn grain is off it."""
+    assert half.fold is not None  # a half lies on the fold
+    up, (start, end) = half.grain[1] - half.grain[0], half.fold
+    along = (end - start).unit() if up.dot(end - start) >= 0 else (start - end).unit()
     off = abs(math.atan2(along.cross(up), along.dot(up)))
-    grain = (shape.grain[0], shape.grain[0] + along * up.norm)
-    return _Outline(cutting_line(shape, fold=piece.fold), grain, (start, end)), off
-
-
-def _rectangle(piece: Piece, *, halved: bool) -> _Outline:
-    rough = piece.rough.get(piece.size or "")
-    if rough is None or not (0 < rough.length < math.inf and 0 < rough.width < math.inf):
-        raise NotThere("rough size", piece.size or "(no size chosen)", piece.rough)
-    width = rough.width / 2 if halved else rough.width
-    left = -width  # the half lies beside the fold at x = 0, the way a right half is drawn
-    corners = (Point(left, 0), Point(0, 0), Point(0, rough.length), Point(left, rough.length))
-    fold = (corners[1], corners[2]) if halved else None
-    grain = (Point(left / 2, 0.25 * rough.length), Point(left / 2, 0.75 * rough.length))
-    return _Outline(Path.polygon(corners), grain, fold)
+    return replace(half, grain=(half.grain[0], half.grain[0] + along * up.norm)), off
 
 
 def _grown(grain: tuple[Point, Point], fabric: Fabric) -> Affine:
@@ -261,5 +233,16 @@ def _not_laid(key: str, garment: Garment, part: Part, fabric: Fabric, error: Exc
             remedy="Measure its length and width and write them in the pattern.",
             blocks=blocks,
         )
-    message = f"{piece.name} cannot be laid: {error}."
-    return PIECE_NOT_LAID(message, where=(key, piece.id), remedy="Mend its outline.", blocks=blocks)
+    return PIECE_NOT_LAID(
+        f"{piece.name} cannot be laid: {error}.", where=(key, piece.id), remedy="Mend its outline.", blocks=blocks
+    )
+
+
+def refused(item: LayItem, fabric: Fabric, error: GeometryError) -> Finding:
+    """An item that the engines cannot take."""
+    return PIECE_NOT_LAID(
+        f"{item.label} cannot be laid: {error}.",
+        where=(fabric.id, item.id),
+        remedy="Mend its outline.",
+        blocks=[Block("cut", fabric.id)],
+    )

@@ -15,7 +15,7 @@ from firsthand.lay._settle import Body, Vector, settle
 from firsthand.lay._shapes import Polygon, alike, area, inflated, outward, simplified, turned
 from firsthand.lay.model import LayItem, Placement
 
-__all__ = ["MANY", "Kind", "Pose", "Problem", "Solution", "Spot", "make_problem", "placements", "settled"]
+__all__ = ["MANY", "Kind", "Pose", "Problem", "Refused", "Solution", "Spot", "make_problem", "placements", "settled"]
 
 SLIMNESS = (1.0, 2.0)
 """How far the engines' polygons may lie outside the checked ones, mm, to have fewer points: for few and for many items."""
@@ -24,6 +24,9 @@ MANY = 150
 """Beyond so many shapes settling is kept short."""
 FREE_TURNS = 16
 """How many turns our own placer tries where any is allowed."""
+
+Refused = list[tuple[LayItem, GeometryError]]
+"""Items that cannot be laid, and why."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,20 +129,36 @@ class Problem:
         return name
 
 
-def make_problem(items: Iterable[LayItem], width: float, gap: float, *, slimness: float | None = None) -> Problem:
+def make_problem(
+    items: Iterable[LayItem], width: float, gap: float, *, slimness: float | None = None, refused: Refused | None = None
+) -> Problem:
     """Sort items into kinds.
 
     Parameters
     ----------
     slimness
         How far the engines' polygons may lie outside the true ones, to have fewer points; 0 for exactly, None for the usual.
+    refused
+        Items that no lay can take are entered here, each with the reason, and left out.
+
+    Raises
+    ------
+    GeometryError
+        If there is such an item and nowhere to enter it.
     """
     groups: dict[Hashable, list[LayItem]] = {}
     for item in items:
         groups.setdefault((item.outline, item.turns, item.mirrored, item.flips, item.fold, item.layers), []).append(item)
     if slimness is None:
         slimness = SLIMNESS[len(groups) > FEW]
-    kinds = tuple(_kind(group, gap, slimness) for group in groups.values())
+    kinds = []
+    for group in groups.values():
+        try:
+            kinds.append(_kind(group, gap, slimness))
+        except GeometryError as error:
+            if refused is None:
+                raise
+            refused += [(item, error) for item in group]
     return Problem(width, gap, tuple(kind for kind in kinds if kind.names), slimness)
 
 
@@ -152,7 +171,7 @@ def _kind(items: Sequence[LayItem], gap: float, slimness: float) -> Kind:
         poses = tuple(pose for pose in poses if pose.held is not None and pose.low[1] + pose.held > -1e-6)
     poses = _different(poses)
     if not poses:
-        raise GeometryError(f"{item.label}: its fold edge does not lie along the fabric in any allowed turn")
+        raise GeometryError("with its fold edge on the fold of the fabric it would reach over it")
     return Kind(names, polygon, poses, area(polygon), item.layers, free=not item.turns)
 
 

@@ -8,6 +8,7 @@ from functools import lru_cache
 
 from firsthand.errors import GeometryError
 from firsthand.geometry import Affine
+from firsthand.pattern._fold import STRAIGHT, fold_line
 from firsthand.pattern._sewn import edge_length
 from firsthand.pattern.model import (
     Corner,
@@ -23,7 +24,6 @@ from firsthand.pattern.model import (
     Piece,
     Shape,
 )
-from firsthand.units import said
 
 __all__ = [
     "MIRRORED",
@@ -40,9 +40,6 @@ __all__ = [
 
 MIRRORED = " mirrored"
 """What is added to an id for its mirror image on a piece opened out."""
-
-STRAIGHT = 0.05
-"""How far a fold edge may stray from the straight line, mm."""
 
 
 def _turned_over(shape: Shape, by: Affine, suffix: str) -> Shape:
@@ -90,16 +87,6 @@ def _fold_first(shape: Shape, fold: str) -> tuple[Edge, ...]:
     return (*shape.edges[at:], *shape.edges[:at])
 
 
-def _check_straight(fold: Edge) -> None:
-    a, b = fold.path.start, fold.path.end
-    if a.distance(b) <= STRAIGHT:
-        raise GeometryError(f"fold edge {fold.id!r} has no length")
-    along = (b - a).unit()
-    stray = max(abs(along.cross(point - a)) for point in fold.path.flattened(STRAIGHT / 2))
-    if stray > STRAIGHT:
-        raise GeometryError(f"fold edge {fold.id!r} is not straight: it strays {said(stray)}")
-
-
 def _merged_levels(lines: Iterable[LevelLine], images: Iterable[LevelLine]) -> tuple[LevelLine, ...]:
     """A level line and its image as one line where they lie in one, as two where they meet at an angle."""
     merged: list[LevelLine] = []
@@ -130,10 +117,10 @@ def _both(lines: tuple[InnerLine, ...], images: tuple[InnerLine, ...]) -> tuple[
 def opened_shape(shape: Shape, fold: str) -> Shape:
     """The shape opened out along a fold edge; see :func:`opened`."""
     first, *rest = _fold_first(shape, fold)
-    _check_straight(first)
+    ends = fold_line(shape, fold)
     if not rest:
         raise GeometryError(f"a piece with the fold edge {fold!r} alone has nothing to open out")
-    image = _turned_over(shape, Affine.mirror(first.path.start, first.path.end), MIRRORED)
+    image = _turned_over(shape, Affine.mirror(*ends), MIRRORED)
     mirrored = {edge.id: edge for edge in image.edges}
     second = [mirrored[edge.id + MIRRORED] for edge in reversed(rest)]
     rest[0] = replace(rest[0], corner=Corner(rest[0].corner.id, CornerShape.MITRED))
@@ -197,9 +184,9 @@ def opened(piece: Piece) -> Piece:
 
 
 def is_on_fold(piece: Piece, part: Part) -> bool:
-    """Whether a part is cut on the fold, and so opened out."""
+    """Whether a part is cut on the fold, and so opened out; a card need not say which of its edges lies there."""
     on_fold = any(cut.role == part.role and cut.how is How.FOLD for cut in piece.cuts)
-    return bool(piece.fold) and part.hand is Hand.CENTRE and on_fold
+    return (bool(piece.fold) or piece.is_card) and part.hand is Hand.CENTRE and on_fold
 
 
 def part_shape(garment: Garment, part: Part) -> Shape:

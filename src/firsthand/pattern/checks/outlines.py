@@ -6,10 +6,12 @@ import math
 from collections import Counter
 from collections.abc import Iterator
 
-from firsthand.errors import GeometryError
+from firsthand.errors import GeometryError, NotThere
 from firsthand.findings import Finding, FindingKind, Severity, kind
-from firsthand.geometry import self_crossings
+from firsthand.geometry import Path, self_crossings
 from firsthand.pattern._cutting import cutting_line
+from firsthand.pattern._fold import fold_line, straightened
+from firsthand.pattern._outline import drawn_outline
 from firsthand.pattern._parts import opened_shape
 from firsthand.pattern._sewn import edge_length, take_up
 from firsthand.pattern.checks._registry import CHECKS
@@ -21,6 +23,9 @@ __all__: list[str] = []
 
 REACH = 0.5
 """How far a mark may lie beyond the end of its edge before it is called wrong, mm: what rounding does in files."""
+LARGEST = 5000.0
+"""A piece longer or wider than this with its allowances is not printed, mm: a file read in the wrong unit looks so, and
+longer strips are chalked by their measures. Source: common practice."""
 
 OPEN = kind(
     "outline-open", Severity.FAULT, "The edges of a piece do not form one closed line: one does not begin where the last ends."
@@ -42,7 +47,14 @@ ID_TWICE = kind("id-twice", Severity.FAULT, "Two edges, corners, notches, darts 
 FOLD = kind(
     "fold-edge",
     Severity.FAULT,
-    "A piece is cut on the fold, and its fold edge is not there, not straight, or carries an allowance.",
+    "A piece is cut on the fold, and its fold edge is not there, not straight, reached over by the rest of the piece, or "
+    "carries an allowance.",
+)
+TOO_LARGE = kind(
+    "piece-too-large",
+    Severity.DOUBT,
+    "A piece is longer or wider than 5 m with its allowances, and is not printed at true size. Either its file was read in the "
+    "wrong unit, or it is a long strip that is better chalked on the cloth by its measures.",
 )
 GRAIN = kind("grain-none", Severity.FAULT, "The grain line of a piece has no length, so that it cannot be laid.")
 
@@ -91,9 +103,32 @@ def _gap(shape: Shape) -> str:
 
 def _margins(garment: Garment, piece: Piece, shape: Shape) -> Iterator[Finding]:
     try:
-        cutting_line(shape, fold=piece.fold if any(edge.id == piece.fold for edge in shape.edges) else "")
+        cutting = _cutting(piece, shape)
     except GeometryError as error:
         yield _made(NO_CUTTING, garment, piece, f"no cutting line: {error}", "Look at its allowances.")
+        return
+    box = cutting.bounds
+    if max(box.width, box.height) > LARGEST:
+        words = f"it is {said(max(box.width, box.height))} long with its allowances, too large to print"
+        remedy = "If its file is in another unit, mend that; else chalk it on the cloth by its measures."
+        yield _made(TOO_LARGE, garment, piece, words, remedy, "print")
+
+
+def _cutting(piece: Piece, shape: Shape) -> Path:
+    """The cutting line, whatever may be wrong with the fold edge: that is told by itself."""
+    if _fold_wrong(piece, shape):
+        return cutting_line(shape, fold=piece.fold if any(edge.id == piece.fold for edge in shape.edges) else "")
+    return cutting_line(straightened(shape, piece.fold), fold=piece.fold) if piece.fold else cutting_line(shape)
+
+
+def _fold_wrong(piece: Piece, shape: Shape) -> str:
+    """What is wrong with the line of the fold edge; empty if nothing is, or there is none."""
+    try:
+        if piece.fold:
+            fold_line(shape, piece.fold)
+    except (GeometryError, NotThere) as error:
+        return str(error)
+    return ""
 
 
 @CHECKS.register("folds")
@@ -107,13 +142,26 @@ def folds(garment: Garment, pattern: Pattern) -> Iterator[Finding]:
         if piece.fold not in edges:
             yield _made(FOLD, garment, piece, f"its fold edge {piece.fold!r} is not there", f"Name one of {listed(edges)}.")
             continue
-        try:
-            opened_shape(shape, piece.fold)
-        except GeometryError as error:
-            yield _made(FOLD, garment, piece, str(error), "Straighten the fold edge.")
+        wrong = _fold_wrong(piece, shape) or _fold_unusable(piece, shape)
+        if wrong:
+            yield _made(FOLD, garment, piece, wrong, "Straighten the fold edge.")
         if _has_margin(edges[piece.fold]):
             words = f"its fold edge {piece.fold!r} carries {said(edges[piece.fold].margin)} of allowance"
             yield _made(FOLD, garment, piece, words, "Give the fold edge the fate fold.", "print")
+
+
+def _fold_unusable(piece: Piece, shape: Shape) -> str:
+    """Why a piece with a straight fold edge still cannot be opened out, or laid on the fold."""
+    try:
+        opened_shape(shape, piece.fold)
+        _cutting(piece, shape)
+    except GeometryError:
+        return "" if len(shape.edges) > 1 else "it has no edge but the fold edge"
+    try:
+        drawn_outline(piece)
+    except GeometryError as error:
+        return str(error)
+    return ""
 
 
 def _has_margin(edge: Edge) -> bool:
