@@ -12,13 +12,11 @@ from firsthand.alter._most import most_possible
 from firsthand.alter._reshape import Reshaped, moved_inwards
 from firsthand.alter.model import ALTERATIONS, Altered
 from firsthand.errors import CannotAlter, NotThere
-from firsthand.pattern import EdgeRef, Garment, Hand, How, Seam, single_seams
+from firsthand.pattern import UNDER_ROLES, EdgeRef, Garment, Hand, How, Seam, single_seams
 from firsthand.units import Length, said
 
 __all__ = ["TakeIn"]
 
-INNER_ROLES = frozenset({"lining", "interlining", "interfacing", "mounting", "underlining", "facing", "padding"})
-"""Roles that lie within the outer layer: their seams go round the body a second time and do not share with the outer ones."""
 MOST = 500.0
 """More than this, mm of girth in all, is a slip of the keyboard."""
 
@@ -104,7 +102,7 @@ class TakeIn:
     def _round(self, seam: Seam) -> tuple[str, int, Hand]:
         """Seams with the same answer share the amount: those of one layer, for limbs those of one hand."""
         ref = seam.a[0]
-        return (ref.role if ref.role in INNER_ROLES else "", ref.copy, ref.hand if self.limb else Hand.CENTRE)
+        return (ref.role if ref.role in UNDER_ROLES else "", ref.copy, ref.hand if self.limb else Hand.CENTRE)
 
     def _moves(self, garment: Garment) -> dict[str, dict[str, float]]:
         """How far each edge moves, by piece and edge."""

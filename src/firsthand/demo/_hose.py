@@ -35,6 +35,8 @@ SMALLER = 0.95
 """Girths of the pattern over those of the body."""
 GIVE = 0.25
 """Crosswise stretch the pattern was drafted for."""
+EASED = 3.0
+"""What a knit eases in along the inseam without being asked to, mm (common practice)."""
 HIPS_WITHIN = 84.0
 """How much wider than the body's waist the waist edge is cut, so that it passes the hips, mm."""
 
@@ -216,7 +218,7 @@ def hose() -> Pattern:
         pieces=pieces,
         seams=(
             *each(Seam("side", (), (), take_in=True), ["front.side"], ["back.side"]),
-            *each(Seam("inseam", (), (), take_in=True), ["front.inseam"], ["back.inseam"]),
+            *each(Seam("inseam", (), (), tolerance=EASED, take_in=True), ["front.inseam"], ["back.inseam"]),
             across(crotch, ["back.crotch", "front.crotch"]),
         ),
         levels=(

@@ -9,8 +9,9 @@ from math import isfinite
 from firsthand.errors import GeometryError
 from firsthand.geometry import Affine, Box, Path, Point
 from firsthand.pattern import Corner, Edge, Fate, Garment, InnerLine, Notch, Piece, Shape
+from firsthand.units import said
 
-__all__ = ["Side", "card_of", "refuse_below", "strip_shape"]
+__all__ = ["Side", "card_of", "refuse_negative", "strip_shape"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,8 +23,15 @@ class Side:
     fate: Fate | None = None
 
 
-def refuse_below(least: float, lengths: Mapping[str, float], *, strictly: bool = True) -> None:
-    """Refuse lengths that are not finite or not above a least value.
+def refuse_negative(lengths: Mapping[str, float], *, zero: bool = True) -> None:
+    """Refuse lengths that are not finite or below zero.
+
+    Parameters
+    ----------
+    lengths
+        Lengths by what they are called, mm.
+    zero
+        Whether they may be zero.
 
     Raises
     ------
@@ -31,9 +39,8 @@ def refuse_below(least: float, lengths: Mapping[str, float], *, strictly: bool =
         Naming the first of them.
     """
     for name, length in lengths.items():
-        if not isfinite(length) or length < least or (strictly and length == least):
-            wanted = f"above {least:g}" if strictly else f"of {least:g} or more"
-            raise GeometryError(f"{name} must be a number {wanted}, not {length}")
+        if not isfinite(length) or length < 0 or (length == 0 and not zero):
+            raise GeometryError(f"{name} must be a length {'of zero or more' if zero else 'above zero'}, not {said(length)}")
 
 
 def strip_shape(

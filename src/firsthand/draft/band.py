@@ -8,7 +8,7 @@ from math import pi
 from typing import ClassVar
 
 from firsthand.draft._chain import Chain, Mark, chain_of, once, read_refs
-from firsthand.draft._strip import Side, card_of, refuse_below, strip_shape
+from firsthand.draft._strip import Side, card_of, refuse_negative, strip_shape
 from firsthand.draft.model import DRAFTS, Drafting, add_drafting
 from firsthand.errors import GeometryError
 from firsthand.geometry import Path, Point
@@ -121,9 +121,9 @@ class Band:
         return replace(plain, piece=self._piece(garment, sewn, notches), seams=seams, notches=added)
 
     def _refuse_nonsense(self) -> None:
-        refuse_below(0, {"depth": self.depth} | ({} if self.length is None else {"length": self.length}))
+        refuse_negative({"depth": self.depth} | ({} if self.length is None else {"length": self.length}), zero=False)
         ends = {} if self.end_allowance is None else {"end allowance": self.end_allowance}
-        refuse_below(0, {"overlap": self.overlap, "allowance": self.allowance} | ends, strictly=False)
+        refuse_negative({"overlap": self.overlap, "allowance": self.allowance} | ends)
         if self.closed and self.overlap:
             raise GeometryError(f"the band {self.id} is closed into a ring: it has no ends to overlap")
 

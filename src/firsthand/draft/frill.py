@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import ceil, pi
+from math import ceil, isfinite, pi
 from typing import ClassVar
 
 from firsthand.draft._chain import Chain, chain_of, once, read_refs
-from firsthand.draft._strip import Side, card_of, refuse_below, strip_shape
+from firsthand.draft._strip import Side, card_of, refuse_negative, strip_shape
 from firsthand.draft.model import DRAFTS, Drafting, add_drafting
 from firsthand.errors import GeometryError
 from firsthand.findings import Finding, Severity, kind
@@ -128,9 +128,11 @@ class GatheredFrill:
         return plain if chain is None or garment is None else self._sewn_on(garment, chain, plain, total / edge, count)
 
     def _refuse_nonsense(self) -> None:
-        refuse_below(0, {"depth": self.depth} | ({} if self.length is None else {"length": self.length}))
+        refuse_negative({"depth": self.depth} | ({} if self.length is None else {"length": self.length}), zero=False)
         rest = {"strip": self.strip, "slack": self.slack, "width": self.width, "join": self.join, "hem": self.hem}
-        refuse_below(0, rest | {"top": self.top, "fullness": self.fullness}, strictly=False)
+        refuse_negative(rest | {"top": self.top})
+        if not (isfinite(self.fullness) and self.fullness >= 0):
+            raise GeometryError(f"fullness must be a number of zero or more, not {self.fullness:g}")
         if bool(self.fullness) == bool(self.strip):
             raise GeometryError(f"the frill {self.id} needs either a fullness or a strip")
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from functools import partial
 
-from firsthand.alter import Alteration, Record, apply_stack
+from firsthand.alter import Alteration, StackResult, Stage, apply_stack, seams_off
 from firsthand.body import Body
 from firsthand.draft import Draft, add_drafting
 from firsthand.errors import FirsthandError
@@ -42,7 +43,13 @@ DRAFT_REFUSED = kind(
     "draft-refused",
     Severity.FAULT,
     "A piece could not be drafted, because a number of it has no sense or it follows something that is not there. It was left "
-    "out.",
+    "out. Correct its number, or name what is there.",
+)
+DRAFT_REPLACES = kind(
+    "draft-replaces",
+    Severity.DOUBT,
+    "A drafted piece has the id of a piece that has an outline already, and takes its place; its edges and marks go with it. "
+    "Give the drafted piece an id of its own, unless it is meant to take that place.",
 )
 
 
@@ -75,46 +82,75 @@ def fit_garment(
     """
     table = partial(ease_table, body=body, beneath=beneath or {}, stretch=stretch, thickness=thickness)
     before = table(garment)
-    stack = apply_stack(garment, alterations)
+    stack = apply_stack(garment, alterations, compare=False)
     proposal = propose(stack.garment, table)
-    fitted, records, found = _taken_in(stack.garment, proposal, take_in)
-    finished, figures, drafted = _drafted(fitted, drafts)
-    after = table(finished)
+    taken = _taken_in(stack.garment, proposal, take_in)
+    drafted = _drafted(taken.garment, drafts)
+    after = table(drafted.garment)
+    off = seams_off(garment, (*stack.stages, *taken.stages, *drafted.stages))
+    noticed = (*stack.findings, *off, *taken.findings, *drafted.findings)
     return FitResult(
-        garment=finished,
+        garment=drafted.garment,
         before=before,
         after=after,
-        records=stack.records + records,
+        records=stack.records + taken.records,
         proposal=proposal.shares or {},
         proposal_words=proposal.words,
-        figures=figures,
-        findings=(*stack.findings, *found, *drafted, *(f for row in after for f in _judged(row, stretch))),
+        figures=drafted.figures,
+        findings=(*noticed, *(f for row in after for f in _judged(row, stretch))),
     )
 
 
-def _taken_in(garment: Garment, proposal: Proposal, apply: bool) -> tuple[Garment, tuple[Record, ...], tuple[Finding, ...]]:
+def _taken_in(garment: Garment, proposal: Proposal, apply: bool) -> StackResult:
     if proposal.take_in is None:
-        return garment, (), ()
+        return StackResult(garment)
     if not apply:
-        return garment, (), (PROPOSED(proposal.words, where=(garment.id,), remedy="Accept or change it.", why=proposal.why),)
-    done = apply_stack(garment, [proposal.take_in])
-    return done.garment, done.records, done.findings
+        note = PROPOSED(proposal.words, where=(garment.id,), remedy="Accept or change it.", why=proposal.why)
+        return StackResult(garment, findings=(note,))
+    return apply_stack(garment, [proposal.take_in], compare=False)
 
 
-def _drafted(garment: Garment, drafts: Iterable[Draft]) -> tuple[Garment, dict[str, Mapping[str, float]], tuple[Finding, ...]]:
+@dataclass(frozen=True, slots=True)
+class _Drafted:
+    """A garment with its drafted pieces: their figures, what was noticed, and the garment after each."""
+
+    garment: Garment
+    figures: dict[str, Mapping[str, float]]
+    findings: tuple[Finding, ...]
+    stages: tuple[Stage, ...]
+
+
+def _drafted(garment: Garment, drafts: Iterable[Draft]) -> _Drafted:
     figures: dict[str, Mapping[str, float]] = {}
     findings: list[Finding] = []
+    stages: list[Stage] = []
+    made: dict[str, str] = {}
     for draft in drafts:
         try:
             drafting = draft.draft(garment)
         except FirsthandError as error:
-            blocks = [Block("cut", garment.id)]
-            findings.append(DRAFT_REFUSED(f"{draft.id}: {error}", where=(garment.id, draft.id), blocks=blocks))
+            blocks, remedy = [Block("cut", garment.id)], error.remedy or "Correct its numbers, or what it follows."
+            findings.append(DRAFT_REFUSED(f"{draft.id}: {error}", where=(garment.id, draft.id), remedy=remedy, blocks=blocks))
             continue
+        piece = drafting.piece.id
+        findings += _replaced(garment, piece, draft, made)
         garment = add_drafting(garment, drafting)
-        figures[drafting.piece.id] = drafting.figures
+        stages.append((draft.id, garment))
+        figures[piece], made[piece] = drafting.figures, draft.kind
         findings += drafting.findings
-    return garment, figures, tuple(findings)
+    return _Drafted(garment, figures, tuple(findings), tuple(stages))
+
+
+def _replaced(garment: Garment, piece: str, draft: Draft, made: Mapping[str, str]) -> Iterable[Finding]:
+    """What is said of a draft that takes the place of a piece with an outline, unless it is one of the same kind made anew."""
+    there = garment.pieces.get(piece)
+    if there is None or there.is_card or made.get(piece) == draft.kind:
+        return
+    yield DRAFT_REPLACES(
+        f"the drafted {draft.kind.replace('-', ' ')} {piece} takes the place of {there.name}, which has an outline of its own",
+        where=(garment.id, piece),
+        remedy="Give the drafted piece another id if both are wanted.",
+    )
 
 
 def _judged(row: EaseRow, stretch: float) -> Iterable[Finding]:

@@ -59,7 +59,22 @@ def _fit(
 def _check(fit: FitResult, pattern: Pattern, fabrics: Fabrics) -> tuple[Finding, ...]:
     expected = {"expects_stretch": pattern.expects_stretch, "expects_thickness": pattern.expects_thickness}
     of_pattern, of_fabric = check_garment(fit.garment, pattern), check_fabrics(fit.garment, fabrics, **expected)
-    return (*of_pattern, *fit.findings, *of_fabric, *check_steps(fit.garment))
+    return (*_told_once(of_pattern, fit.findings), *of_fabric, *check_steps(fit.garment))
+
+
+def _told_once(of_pattern: Iterable[Finding], of_fit: Iterable[Finding]) -> tuple[Finding, ...]:
+    """A seam of which the fit says since when it is off is not spoken of a second time: how grave it is, what it blocks and the
+    working of the pattern's check go with what the fit says."""
+    off = {finding.where for finding in of_fit if finding.code == "alteration-seam-off"}
+    same = {finding.where: finding for finding in of_pattern if finding.code == "seam-length" and finding.where in off}
+    told = []
+    for finding in of_fit:
+        other = same.get(finding.where) if finding.code == "alteration-seam-off" else None
+        if other is not None:
+            why = (*finding.why, *other.why)
+            finding = replace(finding, severity=other.severity, blocks=finding.blocks + other.blocks, why=why)
+        told.append(finding)
+    return (*(finding for finding in of_pattern if finding not in same.values()), *told)
 
 
 def _cut(fits: Fits, fabric: str) -> dict[str, Garment]:
@@ -74,7 +89,7 @@ def _cut(fits: Fits, fabric: str) -> dict[str, Garment]:
                 pieces={name: _as_laid(piece) for name, piece in garment.pieces.items() if name in names},
                 parts=parts,
                 roles={role: cloth for role, cloth in garment.roles.items() if cloth == fabric},
-                seams=(), levels=(), closures=(), openings=(), haberdashery=(), over=(),
+                seams=(), levels=(), closures=(), openings=(), haberdashery=(), over=(), applied=(),
             )  # fmt: skip
     return narrowed
 

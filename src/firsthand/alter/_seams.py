@@ -1,0 +1,82 @@
+"""Seams that fitted before a stack and do not after it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from firsthand.errors import FirsthandError
+from firsthand.findings import Finding, Severity, kind
+from firsthand.pattern import Garment, Seam, single_seams, walk_seam
+from firsthand.units import said
+
+__all__ = ["Stage", "seams_off"]
+
+SEAM_OFF = kind(
+    "alteration-seam-off",
+    Severity.DOUBT,
+    "The two sides of a seam fitted before the alterations and do not any more, because only one of them was moved, or both by "
+    "different lengths. The alteration named is the one after which it did not fit any more. Alter the other side too, or ease "
+    "the difference in if it is small.",
+)
+
+NOTICED = 0.5
+"""A seam's difference must grow by more than this, mm, to be put down to an alteration."""
+
+Stage = tuple[str, Garment]
+"""What was done, and the garment after it."""
+
+
+def seams_off(before: Garment, stages: Sequence[Stage]) -> tuple[Finding, ...]:
+    """A finding for each seam that fitted before and does not in the end; one for a right and a left seam alike.
+
+    Parameters
+    ----------
+    before
+        The garment as it was.
+    stages
+        What was done to it, in order. A seam that was off for a while and is right again in the end is not spoken of; one that
+        is off is put down to the stage since which it has been.
+    """
+    if not stages:
+        return ()
+    after = stages[-1][1]
+    known = set(before.seams)
+    return tuple(
+        finding
+        for name, seam in single_seams(after)
+        if seam in known and _is_off(after, seam)
+        for finding in _seam_off(before, stages, name, seam)
+    )
+
+
+def _seam_off(before: Garment, stages: Sequence[Stage], name: str, seam: Seam) -> list[Finding]:
+    was = _difference(before, seam)
+    differences = [_difference(garment, seam) for _, garment in stages]
+    now = differences[-1]
+    if was is None or now is None or abs(was) > seam.tolerance or abs(now - was) <= NOTICED:
+        return []
+    fitted = [number for number, (_, garment) in enumerate(stages) if not _is_off(garment, seam)]
+    since = stages[fitted[-1] + 1 if fitted else 0][0]
+    why = [f"off by {said(abs(was))} before"]
+    why += [f"off by {said(abs(d))} after {done}" for (done, _), d in zip(stages, differences, strict=True) if d is not None]
+    return [
+        SEAM_OFF(
+            f"since {since} the seam {name} is off by {said(abs(now))}",
+            where=(before.id, seam.id),
+            remedy="Alter the other side of the seam as well, or ease the difference in.",
+            why=why,
+        )
+    ]
+
+
+def _is_off(garment: Garment, seam: Seam) -> bool:
+    difference = _difference(garment, seam)
+    return difference is not None and abs(difference) > seam.tolerance + 1e-9
+
+
+def _difference(garment: Garment, seam: Seam) -> float | None:
+    """By how much the sides of a seam differ from what it says, mm; None where it cannot be walked."""
+    try:
+        return walk_seam(garment, seam).difference
+    except FirsthandError:  # a seam that cannot be walked is the pattern's own fault and found by its check
+        return None
