@@ -9,7 +9,7 @@ from firsthand.buy.model import BuyLine
 from firsthand.fabric import Fabric, advice, before_shrinking
 from firsthand.findings import Block, Finding, Severity, kind
 from firsthand.lay.model import FabricLays
-from firsthand.pattern import Garment
+from firsthand.pattern import INTERFACINGS, Garment
 from firsthand.units import said
 
 __all__ = ["fabric_lines", "up_to_step"]
@@ -24,8 +24,6 @@ fabric_short = kind(
 shrink_assumed = kind(
     "shrink-assumed", Severity.NOTE, "Nobody measured how far a fabric shrinks, so the table's cautious share is added."
 )
-
-INNER = frozenset({"interfacing", "interlining"})
 
 
 def fabric_lines(
@@ -69,7 +67,7 @@ def _users(garments: Mapping[str, Garment]) -> dict[str, dict[str, set[str]]]:
 
 def _line(fabric: Fabric, users: Mapping[str, set[str]], laid: FabricLays | None) -> BuyLine:
     roles = set().union(*users.values())
-    sort = "interfacing" if fabric.fusible or roles <= INNER else "fabric"
+    sort = "interfacing" if fabric.fusible or roles <= INTERFACINGS else "fabric"
     lay = laid.best if laid else None
     if lay is None:
         return BuyLine(

@@ -11,13 +11,10 @@ from firsthand.fabric._table import SYNTHETICS
 from firsthand.fabric._traits import has
 from firsthand.fabric.model import Fabric, Rule
 from firsthand.findings import Block, Finding, Severity, kind
-from firsthand.pattern import Garment
+from firsthand.pattern import BACKINGS, Garment
 from firsthand.units import Unit, format_length, said
 
-__all__ = ["INNER_ROLES", "check_fabrics"]
-
-INNER_ROLES = frozenset({"interfacing", "interlining", "mounting", "underlining"})
-"""Roles behind the outer cloth, which neither show nor are expected to fit like it."""
+__all__ = ["check_fabrics"]
 
 GIRTH = 1000.0
 """A girth to show the working by, mm."""
@@ -86,7 +83,7 @@ def check_fabrics(
             continue
         where = (garment.id, role)
         findings += _use(where, role, fabric)
-        if role not in INNER_ROLES:
+        if role not in BACKINGS:  # they neither show nor are expected to fit like the cloth before them
             findings += _thickness(where, fabric, expects_thickness)
             findings += _stretch(where, fabric, expects_stretch)
     findings += _handling(garment, [fabrics[name] for name in _bound(garment, roles) if name in fabrics])
@@ -114,7 +111,7 @@ def _unbound(garment: Garment, role: str) -> Finding:
 
 
 def _use(where: tuple[str, ...], role: str, fabric: Fabric) -> Iterable[Finding]:
-    if fabric.fusible and role not in INNER_ROLES:
+    if fabric.fusible and role not in BACKINGS:
         yield fusible_as_cloth(
             f"{fabric.name} is fusible but bound to the role {role}",
             where=where, remedy=f"Bind {role} to a cloth without glue.", blocks=[Block("cut", fabric.id)],

@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 
 from firsthand.errors import GeometryError
 from firsthand.fabric import Advice, Fabric, advice
-from firsthand.pattern import Edge, EdgeRef, FateKind, Garment, Hand, Part, Piece, Seam, sewn_length
+from firsthand.pattern import BACKINGS, Edge, EdgeRef, FateKind, Garment, Hand, Part, Piece, Seam, sewn_length
 from firsthand.steps.model import Machines
 
 __all__ = ["INNER", "View", "look"]
 
-INNER = frozenset({"interfacing", "interlining", "mounting", "underlining"})
+INNER = BACKINGS
 """Roles that lie behind another part and are sewn as one with it."""
 
 PLAIN = Fabric("", "cloth not chosen yet", 1000.0)
