@@ -122,6 +122,26 @@ def test_a_wrong_one_is_named_with_its_place(room: Any, table: str, rows: str, p
     assert said in str(problems[COSTUME, where])
 
 
+@pytest.mark.parametrize(("key", "meant"), [("amnt", "amount"), ("leg_nth", "")])
+def test_a_mistyped_key_is_one_problem(room: Any, key: str, meant: str) -> None:
+    """The key that is missing because another one was mistyped for it is not told as well."""
+    put(room, f'\n[[garment.alteration]]\nkind = "take-in"\n{key} = 1\n')
+    problems = room.problems()
+    assert (COSTUME, f"garment[1].alteration[1].{key}") in problems
+    assert ((COSTUME, "garment[1].alteration[1].amount") in problems) is not bool(meant)
+    if meant:
+        assert len(problems) == 1
+        assert f"Did you mean {meant}?" in str(next(iter(problems.values())))
+
+
+def test_what_was_expected_reads_as_a_sentence(room: Any) -> None:
+    put(room, '\n[[garment.alteration]]\nkind = "take-in"\namount = "soon"\n')
+    room.files["wearers/ines.toml"] += 'hip_girth = "wide"\n'
+    said = [str(problem) for problem in room.problems().values()]
+    assert len(said) == 2
+    assert all("expected a length, for example 87.5 cm or 34 1/2 in" in one for one in said), said
+
+
 def test_ids_are_used_once(room: Any) -> None:
     put(room, "".join('\n[[garment.draft]]\nkind = "tassel"\nid = "a"\nlength = 4\n' for _ in range(2)))
     assert "an id used once" in str(room.problems()[COSTUME, "garment[1].draft[2].id"])

@@ -22,7 +22,7 @@ from firsthand.plan import Session
 from firsthand.registry import Registry
 from firsthand.units import Unit, parse_angle, parse_length, said
 from firsthand.workroom._reading import Gathered, Raw, unknown_key
-from firsthand.workroom._words import listed, nearest_name, problems_of, shown
+from firsthand.workroom._words import expected_of, listed, nearest_name, problems_of, shown
 from firsthand.workroom.model import Costume, GarmentBrief
 from firsthand.workroom.schema import CostumeFile, FabricsFile, GarmentTable, HaberdasheryFile, SessionTable, Table, WearerFile
 
@@ -121,8 +121,7 @@ def _measurement(file: str, key: str, typed: Any, unit: Unit, gathered: Gathered
         try:
             values.append(_READERS[sort](reading, unit))
         except ValueError as error:
-            said, _, how = str(error).partition(": ")
-            gathered.problem(file, place, shown(reading), how or said, "Write it like that.")
+            gathered.problem(file, place, shown(reading), *expected_of(str(error)))
     if len(values) < len(readings):
         return None
     words = ", ".join(str(reading) for reading in readings)
@@ -257,24 +256,27 @@ class _Brief:
             return None
         cls: Any = registry[kind]
         known = [item.name for item in dataclasses.fields(cls)]
-        values = {key: value for key, value in table.items() if key != "kind"}
-        for key in [key for key in values if key not in known]:
-            del values[key]
-            self._unknown(f"{place}.{key}", key, kind, known)
+        values = {key: value for key, value in table.items() if key != "kind" and key in known}
+        strange = [key for key in table if key != "kind" and key not in known]
+        meant = {self._unknown(f"{place}.{key}", key, kind, known) for key in strange}
         try:
             entry: K = _adapter(cls).validate_python(values, context={"units": self._raw.data.get("units", Unit.MM)})
             return entry
         except ValidationError as error:
-            self._gathered.problems += problems_of(self._raw.file, error, f"{self._place}.{place}")
+            problems = problems_of(self._raw.file, error, f"{self._place}.{place}")
+            told = {f"{self._place}.{place}.{key}" for key in meant}  # the same slip, seen as a key that is missing
+            self._gathered.problems += [one for one in problems if one.found != "nothing" or one.place not in told]
         except FirsthandError as error:  # not a ValueError: pydantic lets it through
             self._problem(place, str(error), f"a {kind} that can be made", "Correct its values.")
         return None
 
-    def _unknown(self, place: str, key: str, kind: str, known: list[str]) -> None:
+    def _unknown(self, place: str, key: str, kind: str, known: list[str]) -> str:
+        """Refuse a key; the one that was probably meant."""
         # A misspelt key of an alteration would silently alter something else than what was meant, so it is refused.
         close = difflib.get_close_matches(key, known, 1)
         remedy = f"Did you mean {close[0]}?" if close else "Take the key out."
         self._problem(place, repr(key), f"a key of {kind}: {listed(known)}", remedy)
+        return close[0] if close else ""
 
 
 def _with_id(table: dict[str, Any], what: str, so_far: Sequence[dict[str, Any]]) -> dict[str, Any]:

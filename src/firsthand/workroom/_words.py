@@ -12,7 +12,7 @@ from pydantic_core import ErrorDetails
 
 from firsthand.errors import Problem
 
-__all__ = ["listed", "nearest_name", "place_of", "problems_of", "shown"]
+__all__ = ["expected_of", "listed", "nearest_name", "place_of", "problems_of", "shown"]
 
 
 def shown(value: Any) -> str:
@@ -137,7 +137,26 @@ def _expected(kind: str, message: str, context: Mapping[str, Any]) -> tuple[str,
     if kind == "string_too_long":
         return f"at most {context['max_length']} letters", "Write it shorter."
     if kind == "value_error":
-        said = str(context.get("error", message))
-        what, _, how = said.partition(": ")
-        return (how, "Write it like that.") if how else (what, "Correct the value.")
+        return expected_of(str(context.get("error", message)))
     return message[:1].lower() + message[1:], "Correct the value."
+
+
+def expected_of(message: str) -> tuple[str, str]:
+    """What was expected and what to do, from the message of a reader of values.
+
+    Examples
+    --------
+    >>> expected_of("'soon' is not a length: write for example 87.5 cm or 34 1/2 in")
+    ('a length, for example 87.5 cm or 34 1/2 in', 'Write it like that.')
+    >>> expected_of("'soon' is not a date: write year-month-day, for example 2027-05-15")
+    ('year-month-day, for example 2027-05-15', 'Write it like that.')
+    >>> expected_of("nan is not a finite length"), expected_of("'9 km' is longer than a kilometre")
+    (('a finite length', 'Correct the value.'), ('a length of at most a kilometre', 'Correct the value.'))
+    """
+    what, _, how = message.rpartition(": write ")
+    noun = (what or message).rpartition(" is not ")[2]
+    if how and what:
+        return (f"{noun}, {how}" if how.startswith("for example ") else how), "Write it like that."
+    if message.endswith(" is longer than a kilometre"):
+        return "a length of at most a kilometre", "Correct the value."
+    return noun, "Correct the value."
