@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from firsthand.geometry import Affine, Path, Point
 from firsthand.pattern import (
+    Applied,
     Closure,
     ClosureKind,
     Condition,
@@ -109,6 +110,7 @@ def pattern(*, turn: float = 0.0, seams: tuple[Seam, ...] = ()) -> Pattern:
         haberdashery=(Haberdashery("eyelet", 18, size="6 mm brass"), Haberdashery("cord", length=2500.0, colour="black")),
         chart={"S": {"waist_girth": 720.0}, "M": {"waist_girth": 760.0}},
         trimmed=("M",), scale=PrintedScale(100.0, 97.0), expects_stretch=0.35, expects_thickness=0.9,
+        applied=(Applied("belt loop", "front", "pocket"), Applied("belt loop", "back", role="shell", hand=Hand.LEFT)),
     )  # fmt: skip
 
 

@@ -36,6 +36,7 @@ def test_every_schema_says_its_version() -> None:
         (pattern.Opening, _pattern.OpeningTable, {}),
         (pattern.Closure, _pattern.ClosureTable, {}),
         (pattern.Haberdashery, _pattern.HaberdasheryTable, {}),
+        (pattern.Applied, _pattern.AppliedTable, {}),
         (pattern.PrintedScale, _pattern.ScaleTable, {}),
         (pattern.Cut, _pattern.CutTable, {}),
         (pattern.Piece, _pattern.PieceTable, {"cuts": "cut", "sizes": "", "size": "", "shape": ""}),
@@ -67,6 +68,7 @@ def test_no_field_of_a_value_is_lost_in_its_file(value: Any, table: Any, otherwi
         (Fabric, _room.FabricTable), (Machines, _room.MachinesTable), (pattern.Seam, _pattern.SeamTable),
         (pattern.Edge, _piece.EdgeTable), (pattern.Pleat, _piece.PleatTable), (pattern.Closure, _pattern.ClosureTable),
         (pattern.Piece, _pattern.PieceTable), (pattern.Level, _pattern.LevelTable),
+        (pattern.Applied, _pattern.AppliedTable),
     ],
 )  # fmt: skip
 def test_what_is_left_out_means_the_same_in_the_file(value: Any, table: Any) -> None:

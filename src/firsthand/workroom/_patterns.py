@@ -10,7 +10,7 @@ from firsthand.findings import Severity, kind
 from firsthand.pattern import Cut, Haberdashery, Level, Pattern, Piece, PrintedScale, Rough, Seam, Shape
 from firsthand.units import parse_angle
 from firsthand.workroom._reading import Gathered, Raw
-from firsthand.workroom._refs import Names, Report, expanded_closure, expanded_opening, expanded_seam
+from firsthand.workroom._refs import Names, Report, applied_of, expanded_closure, expanded_opening, expanded_seam
 from firsthand.workroom._shapes import shape_of
 from firsthand.workroom._words import listed
 from firsthand.workroom.schema import PatternFile, PieceFile, PieceTable
@@ -93,6 +93,9 @@ class _Loader:
             scale=PrintedScale(table.scale.printed, table.scale.measured) if table.scale else None,
             expects_stretch=table.expects_stretch,
             expects_thickness=table.expects_thickness,
+            applied=tuple(
+                applied_of(item, names, self._reporter(f"applied[{number}]")) for number, item in enumerate(table.applied, 1)
+            ),
         )
         return self._with_openings(pattern, table, names, raw), raw
 

@@ -7,11 +7,21 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
-from firsthand.pattern import Closure, EdgeRef, Hand, How, Opening, Piece, Seam
+from firsthand.pattern import Applied, Closure, EdgeRef, Hand, How, Opening, Piece, Seam
 from firsthand.workroom._words import listed
-from firsthand.workroom.schema import ClosureTable, OpeningTable, SeamTable
+from firsthand.workroom.schema import AppliedTable, ClosureTable, OpeningTable, SeamTable
 
-__all__ = ["BOTH", "Hands", "Names", "expanded_closure", "expanded_opening", "expanded_seam", "handed", "read_ref"]
+__all__ = [
+    "BOTH",
+    "Hands",
+    "Names",
+    "applied_of",
+    "expanded_closure",
+    "expanded_opening",
+    "expanded_seam",
+    "handed",
+    "read_ref",
+]
 
 BOTH = (Hand.RIGHT, Hand.LEFT)
 Hands = Literal["each", "across", "both", "as written"]
@@ -210,3 +220,23 @@ def expanded_closure(table: ClosureTable, names: Names, report: Report) -> tuple
         Closure(id=f"{table.id}{suffix}", edges=refs, **fields)
         for suffix, refs in _sided(table.edges, table.hands, names, report)
     )
+
+
+def applied_of(table: AppliedTable, names: Names, report: Report) -> Applied:
+    """What lies on what; whatever it names that is not there is reported."""
+    known = [*names.pieces, *names.others]
+    for place in ("piece", "onto"):
+        name = getattr(table, place)
+        if name not in known:
+            report(
+                place, repr(name), f"a piece of this pattern: {listed(known)}", "Name one of these pieces, or add the piece."
+            )
+    onto = names.pieces.get(table.onto)
+    lines = sorted({line.id for shape in onto.sizes.values() for line in shape.lines}) if onto else []
+    if table.line and onto and onto.sizes and table.line not in lines:
+        expected = f"an inner line of {table.onto}: {listed(lines)}"
+        report("line", repr(table.line), expected, "Name one of them, or leave it out.")
+    roles = [cut.role for cut in onto.cuts] if onto else []
+    if roles and table.role not in roles:
+        report("role", repr(table.role), f"a role that {table.onto} is cut from: {listed(roles)}", "Write one of these roles.")
+    return Applied(table.piece, table.onto, table.line, table.role, table.hand)

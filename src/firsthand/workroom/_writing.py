@@ -190,6 +190,7 @@ def _pattern_rows(pattern: Pattern, unit: Unit) -> Row:
     known = {closure.id for closure in pattern.closures}
     rows["opening"] = _sided_rows(pattern.openings, _opening_row, partial(_same_closure, known))
     rows["haberdashery"] = [_lengths(_row(item), length, "length") for item in pattern.haberdashery]
+    rows["applied"] = [_row(item) for item in pattern.applied]
     return {key: value for key, value in rows.items() if value != []}
 
 

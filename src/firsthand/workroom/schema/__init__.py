@@ -2,14 +2,14 @@
 
 from firsthand.workroom.schema._base import Document, MeasuredDocument, Table
 from firsthand.workroom.schema._costume import CostumeFile, GarmentTable, SessionTable
-from firsthand.workroom.schema._pattern import ClosureTable, OpeningTable, PatternFile, PieceTable, SeamTable
+from firsthand.workroom.schema._pattern import AppliedTable, ClosureTable, OpeningTable, PatternFile, PieceTable, SeamTable
 from firsthand.workroom.schema._piece import EdgeTable, PieceFile, ShapeTable
 from firsthand.workroom.schema._room import FabricsFile, FabricTable, HaberdasheryFile, MachinesFile, WearerFile, WorkroomFile
 
 __all__ = [
-    "FILES", "ClosureTable", "CostumeFile", "Document", "EdgeTable", "FabricTable", "FabricsFile", "GarmentTable",
-    "HaberdasheryFile", "MachinesFile", "MeasuredDocument", "OpeningTable", "PatternFile", "PieceFile", "PieceTable",
-    "SeamTable", "SessionTable", "ShapeTable", "Table", "WearerFile", "WorkroomFile",
+    "FILES", "AppliedTable", "ClosureTable", "CostumeFile", "Document", "EdgeTable", "FabricTable", "FabricsFile",
+    "GarmentTable", "HaberdasheryFile", "MachinesFile", "MeasuredDocument", "OpeningTable", "PatternFile", "PieceFile",
+    "PieceTable", "SeamTable", "SessionTable", "ShapeTable", "Table", "WearerFile", "WorkroomFile",
 ]  # fmt: skip
 
 FILES: dict[str, type[Document]] = {

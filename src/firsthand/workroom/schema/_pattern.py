@@ -23,8 +23,8 @@ from firsthand.workroom.schema._base import (
 )
 
 __all__ = [
-    "ClosureTable", "CutTable", "HaberdasheryTable", "LevelTable", "OpeningTable", "PatternFile", "PieceTable", "ScaleTable",
-    "SeamTable",
+    "AppliedTable", "ClosureTable", "CutTable", "HaberdasheryTable", "LevelTable", "OpeningTable", "PatternFile", "PieceTable",
+    "ScaleTable", "SeamTable",
 ]  # fmt: skip
 
 EdgeWords = Annotated[str, Field(strict=True, max_length=200, description='"PIECE.EDGE [left|right] [ROLE] [no. N]"')]
@@ -114,6 +114,16 @@ class ClosureTable(Table):
     at_neck: Flag = False
 
 
+class AppliedTable(Table):
+    """A piece that is laid flat on another one and sewn down."""
+
+    piece: Id
+    onto: Id
+    line: Annotated[Text, Field(description="id of the inner line of that piece that shows where")] = ""
+    role: Annotated[Id, Field(description="role of the parts that carry it")] = "shell"
+    hand: Annotated[Hand, Field(description="the hand that carries it, if only one does")] = Hand.CENTRE
+
+
 class HaberdasheryTable(Table):
     """Something small that the pattern needs."""
 
@@ -140,3 +150,4 @@ class PatternFile(MeasuredDocument):
     opening: tuple[OpeningTable, ...] = ()
     closure: tuple[ClosureTable, ...] = ()
     haberdashery: tuple[HaberdasheryTable, ...] = ()
+    applied: tuple[AppliedTable, ...] = ()
