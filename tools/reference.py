@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
+import dataclasses
+import enum
 import importlib
+import inspect
 import os
 import pkgutil
+import re
 import subprocess
 import sys
+import typing
+from collections.abc import Iterator, Mapping
 from pathlib import Path
+from typing import Any
 
 import firsthand
+from firsthand.alter import ALTERATIONS
+from firsthand.draft import DRAFTS
 from firsthand.findings import catalogue
+from firsthand.units import Angle, Length, Share, Unit, format_length
 
 DOCS = Path(__file__).parents[1] / "docs"
 COMMANDS = ("demo", "new", "check", "fit", "lay", "buy", "plan", "sheets", "make", "undo", "import svg", "import dxf")
@@ -52,7 +62,144 @@ def _help(name: str) -> str:
     return "\n".join(line.rstrip() for line in said.replace("python -m firsthand", "firsthand").strip().splitlines())
 
 
-PAGES = {"findings.md": findings_page, "commands.md": commands_page}
+# kinds --------------------------------------------------------------------------------------------------------
+
+LIKE: Mapping[str, Any] = {
+    "amount": 2.5, "depth": 6, "fullness": 1.5, "id": "my-piece", "level": "hip", "measured": 9.7, "onto": ["skirt.hem right"],
+    "printed": 10, "seams": ["side"],
+}  # fmt: skip
+"""What fields of these names hold in an example, lengths in cm; of other fields only those are shown that must be there."""
+ANY: Mapping[str, Any] = {"length": 2.5, "share": 0.5, "angle": 30, "text": "front", "number": 1, "true or false": True}
+
+
+def kinds_page() -> str:
+    """All kinds of alterations and drafted pieces, with their fields."""
+    lines = [
+        "# Kinds of alterations and drafted pieces",
+        "",
+        "They stand in a costume's `costume.toml` behind the garment they are for. Alterations are made first, in the order in "
+        "which they stand, then drafted pieces, which follow the edges as they are by then.",
+        "",
+        'A length is a number in the units of the file, or a text with its unit: `2.5`, `"1/2 in"`. A share is `0.4` or '
+        '`"40 %"`, an angle is in degrees. An edge is written `"PIECE.EDGE [left|right] [ROLE] [no. N]"`.',
+        "",
+    ]
+    for title, table, registry in (("Alterations", "alteration", ALTERATIONS), ("Drafted pieces", "draft", DRAFTS)):
+        lines += [f"## {title}", ""]
+        for kind, cls in sorted(registry.items()):
+            lines += [*_kind(table, kind, cls), ""]
+    return "\n".join(lines).rstrip() + "\n"
+
+
+def _kind(table: str, kind: str, cls: type[Any]) -> Iterator[str]:
+    prose, told = _documented(cls)
+    yield from (f"### `{kind}`", "", *prose, "")
+    yield from ("```toml", f"[[garment.{table}]]", f'kind = "{kind}"', *_example(cls), "```", "")
+    yield from ("| field | what is written | if left out | meaning |", "| --- | --- | --- | --- |")
+    for field in _fields_in_order(cls):
+        row = (
+            f"`{field.name}`",
+            _type_words(_hints(cls)[field.name]),
+            _default(cls, field),
+            told.get(field.name, "–").replace("|", r"\|"),
+        )
+        yield f"| {' | '.join(row)} |"
+
+
+def _hints(cls: type[Any]) -> dict[str, Any]:
+    return typing.get_type_hints(cls, include_extras=True)
+
+
+def _fields_in_order(cls: type[Any]) -> list[dataclasses.Field[Any]]:
+    """Those that must be there first."""
+    return sorted(dataclasses.fields(cls), key=lambda field: not _is_needed(field))
+
+
+def _is_needed(field: dataclasses.Field[Any]) -> bool:
+    return field.default is dataclasses.MISSING and field.default_factory is dataclasses.MISSING
+
+
+def _documented(cls: type[Any]) -> tuple[list[str], dict[str, str]]:
+    """What a docstring says of a kind, and of each of its fields."""
+    prose, _, rest = inspect.cleandoc(cls.__doc__ or "").partition("\nParameters\n----------\n")
+    told: dict[str, str] = {}
+    names: list[str] = []
+    for line in rest.partition("\n\n")[0].splitlines():
+        if not line.startswith(" "):
+            names = [name.strip() for name in line.split(",")]
+        else:
+            told |= {name: _plain(f"{told.get(name, '')} {line}") for name in names}
+    return ["\n\n".join(_plain(part) for part in prose.strip().split("\n\n"))], told
+
+
+def _plain(text: str) -> str:
+    """Without the marks of docstrings, and without the program's own unit: what people write is in the file's."""
+    text = re.sub(r":\w+:`~?([^`]*)`", r"`\1`", " ".join(text.split())).replace("``", "`")
+    return re.sub(r", mm\b(?! of arc)", "", text)
+
+
+def _type_words(hint: Any) -> str:
+    """A type in the words of people.
+
+    Examples
+    --------
+    >>> _type_words(Length), _type_words(Length | None), _type_words(tuple[str, ...]), _type_words(bool)
+    ('length', 'length', 'list of texts', 'true or false')
+    """
+    simple = [(Length, "length"), (Share, "share"), (Angle, "angle"), (str, "text"), (bool, "true or false")]
+    simple += [(int, "whole number"), (float, "number")]
+    for known, words in simple:
+        if hint == known:
+            return words
+    inner = [one for one in typing.get_args(hint) if one not in (type(None), Ellipsis)]
+    if typing.get_origin(hint) is typing.Literal:
+        return " or ".join(f"`{one}`" for one in inner)
+    if typing.get_origin(hint) is tuple:
+        return f"list of {_type_words(inner[0])}s"
+    if inspect.isclass(hint) and issubclass(hint, enum.Enum):
+        return " or ".join(f"`{one.value}`" for one in hint)
+    return " or ".join(_type_words(one) for one in inner)
+
+
+def _default(cls: type[Any], field: dataclasses.Field[Any]) -> str:
+    if _is_needed(field):
+        return "must be there"
+    value, words = field.default, _type_words(_hints(cls)[field.name])
+    if isinstance(value, bool):
+        return f"`{str(value).lower()}`"
+    if isinstance(value, enum.Enum):
+        return f"`{value.value}`"
+    if value in (None, "", ()) or value is dataclasses.MISSING:
+        return "–"
+    if words == "length" and value:
+        return format_length(value, Unit.CM)
+    return f"`{value:g}`" if isinstance(value, int | float) else f"`{value}`"
+
+
+def _example(cls: type[Any]) -> Iterator[str]:
+    for field in _fields_in_order(cls):
+        words = _type_words(_hints(cls)[field.name])
+        if field.name == "id" and not _is_needed(field):
+            continue
+        if field.name in LIKE:
+            yield f"{field.name} = {_toml(LIKE[field.name])}"
+        elif _is_needed(field):
+            yield f"{field.name} = {_toml(_any(words))}"
+
+
+def _any(words: str) -> Any:
+    if words.startswith("list of "):
+        return [ANY.get(words.removeprefix("list of ").removesuffix("s"), "front")]
+    return ANY.get(words, words.split("`")[1] if "`" in words else 1)
+
+
+def _toml(value: Any) -> str:
+    if isinstance(value, list):
+        return f"[{', '.join(map(_toml, value))}]"
+    return f'"{value}"' if isinstance(value, str) else str(value).lower()
+
+
+PAGES = {"findings.md": findings_page, "commands.md": commands_page, "kinds.md": kinds_page}
 
 if __name__ == "__main__":
     for page, write in PAGES.items():
