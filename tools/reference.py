@@ -64,12 +64,16 @@ def _help(name: str) -> str:
 
 # kinds --------------------------------------------------------------------------------------------------------
 
+SHOWN = frozenset({"fullness", "level", "onto", "seams"})
+"""Fields that an example shows though they may be left out."""
 LIKE: Mapping[str, Any] = {
     "amount": 2.5, "depth": 6, "fullness": 1.5, "id": "my-piece", "level": "hip", "measured": 9.7, "onto": ["skirt.hem right"],
-    "printed": 10, "seams": ["side"],
+    "patch-pocket.depth": 16, "printed": 10, "seams": ["side"], "width": 14,
 }  # fmt: skip
-"""What fields of these names hold in an example, lengths in cm; of other fields only those are shown that must be there."""
-ANY: Mapping[str, Any] = {"length": 2.5, "share": 0.5, "angle": 30, "text": "front", "number": 1, "true or false": True}
+"""What fields hold in an example, by name or by kind and name, lengths in cm; others hold what suits their type."""
+ANY: Mapping[str, Any] = {
+    "length": 2.5, "share": 0.5, "angle": 30, "text": "front", "number": 1, "true or false": True, "two lengths": [12, 20],
+}  # fmt: skip
 
 
 def kinds_page() -> str:
@@ -94,7 +98,7 @@ def kinds_page() -> str:
 def _kind(table: str, kind: str, cls: type[Any]) -> Iterator[str]:
     prose, told = _documented(cls)
     yield from (f"### `{kind}`", "", *prose, "")
-    yield from ("```toml", f"[[garment.{table}]]", f'kind = "{kind}"', *_example(cls), "```", "")
+    yield from ("```toml", f"[[garment.{table}]]", f'kind = "{kind}"', *_example(kind, cls), "```", "")
     yield from ("| field | what is written | if left out | meaning |", "| --- | --- | --- | --- |")
     for field in _fields_in_order(cls):
         row = (
@@ -155,7 +159,8 @@ def _type_words(hint: Any) -> str:
     if typing.get_origin(hint) is typing.Literal:
         return " or ".join(f"`{one}`" for one in inner)
     if typing.get_origin(hint) is tuple:
-        return f"list of {_type_words(inner[0])}s"
+        number = "list of" if Ellipsis in typing.get_args(hint) else {2: "two", 3: "three"}.get(len(inner), str(len(inner)))
+        return f"{number} {_type_words(inner[0])}s"
     if inspect.isclass(hint) and issubclass(hint, enum.Enum):
         return " or ".join(f"`{one.value}`" for one in hint)
     return " or ".join(_type_words(one) for one in inner)
@@ -176,20 +181,18 @@ def _default(cls: type[Any], field: dataclasses.Field[Any]) -> str:
     return f"`{value:g}`" if isinstance(value, int | float) else f"`{value}`"
 
 
-def _example(cls: type[Any]) -> Iterator[str]:
+def _example(kind: str, cls: type[Any]) -> Iterator[str]:
     for field in _fields_in_order(cls):
-        words = _type_words(_hints(cls)[field.name])
-        if field.name == "id" and not _is_needed(field):
-            continue
-        if field.name in LIKE:
-            yield f"{field.name} = {_toml(LIKE[field.name])}"
-        elif _is_needed(field):
-            yield f"{field.name} = {_toml(_any(words))}"
+        if _is_needed(field) or field.name in SHOWN:
+            words = _type_words(_hints(cls)[field.name])
+            value = LIKE.get(f"{kind}.{field.name}", LIKE.get(field.name))
+            fits = value is not None and isinstance(value, list) == words.startswith("list of ")
+            yield f"{field.name} = {_toml(value if fits else _any(words))}"
 
 
 def _any(words: str) -> Any:
     if words.startswith("list of "):
-        return [ANY.get(words.removeprefix("list of ").removesuffix("s"), "front")]
+        return [_any(words.removeprefix("list of ").removesuffix("s"))]
     return ANY.get(words, words.split("`")[1] if "`" in words else 1)
 
 
