@@ -101,11 +101,10 @@ def _sewn_on(view: View, applied: Applied) -> Iterator[Work]:
     edges = _edges(view, laid, FateKind.APPLIED)
     length = _length(view, applied.piece, laid, edges)
     name = work_name(applied)
-    where = (
-        f"Mark {applied.line} on {', '.join(map(label, beneath))} from the pattern"
-        if applied.line
-        else f"The pattern does not say where: try it on, and mark it on {', '.join(map(label, beneath))}"
-    )
+    under = ", ".join(map(label, beneath))
+    where = f"The pattern does not say where: try it on, and mark it on {under}"
+    if applied.line:
+        where = f"Mark its place on {under}, the pattern's line {applied.line}"
     yield touch(
         view,
         "apply",
