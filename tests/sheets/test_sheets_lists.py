@@ -77,6 +77,13 @@ def test_fit_sheet_shows_both_tables(results: Results) -> None:
     assert "waist 32¼ in" in inches
 
 
+def test_fit_sheet_says_where_the_garment_ends_before_a_level(results: Results) -> None:
+    fit = results.fits["jerkin"]
+    ended = replace(fit.after[1], note="the garment ends above this level")
+    short = replace(results, fits={"jerkin": replace(fit, after=(fit.after[0], ended))})
+    assert "chest: the garment ends above this level." in words(made(short, Scope.GARMENT, "fit"))
+
+
 def test_buy_list_adds_up(costume: Results) -> None:
     text = words(made(costume, Scope.COSTUME, "buy-list"))
     assert "Slate melton, 148 cm wide 1.92 m – 2.00 m £46.00 Jerkin" in text

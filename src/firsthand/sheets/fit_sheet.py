@@ -51,6 +51,9 @@ def _sheet(results: Results, fit: FitResult) -> SheetFile:
     flow.table(columns, ease_words(fit, units))
     flow.gap(2)
     flow.paragraph("Ease is the finished girth less the body’s, with what is worn beneath.", WordKind.SMALL)
+    for row in fit.after:
+        if row.note:
+            flow.paragraph(f"{row.name or row.level}: {row.note}.", WordKind.SMALL)
     for line in _sources(fit.after or fit.before):
         flow.paragraph(line, WordKind.SMALL)
     _changes(flow, fit, units)
