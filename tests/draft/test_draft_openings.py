@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from firsthand.draft import Band, GatheredFrill, add_drafting
-from firsthand.pattern import EdgeRef, Garment, Hand, Opening, assemble
+from firsthand.draft import Band, GatheredFrill, PatchPocket, add_drafting
+from firsthand.pattern import EdgeRef, Garment, Hand, Opening, Pattern, assemble, check_garment
 
 WAIST = ("front.waist right", "back.waist right", "back.waist left", "front.waist left")
 HEM = ("front.hem right", "back.hem right", "back.hem left", "front.hem left")
@@ -62,3 +62,12 @@ def test_an_opening_that_keeps_an_edge_runs_on_round_the_ends(make_skirt: Callab
     made = add_drafting(skirt, band.draft(skirt))
     assert declared(made) == loops(made)
     assert {ref.edge for ref in made.openings[0].edges if ref.piece == "band"} == {"lap", "left", "right", "upper"}
+
+
+def test_a_pocket_on_its_face_makes_no_hole(make_skirt: Callable[..., Garment]) -> None:
+    skirt = opened(make_skirt())
+    made = add_drafting(skirt, PatchPocket("pocket", 100, 120, "front", (90, 300), pair=True).draft(skirt))
+    pattern = Pattern("p", "P", (made.size,), made.pieces)
+    new = {f.message for f in check_garment(made, pattern)} - {f.message for f in check_garment(skirt, pattern)}
+    assert new == set()
+    assert declared(made) == loops(made)

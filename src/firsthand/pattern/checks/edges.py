@@ -19,7 +19,8 @@ NO_FATE = kind(
     "edge-without-fate",
     Severity.DOUBT,
     "Nothing says what becomes of an edge: no seam names it, and it is no hem, facing, band, casing, binding, fold or raw "
-    "edge. That is how a waistband or a facing is forgotten. Say what becomes of it before it is cut.",
+    "edge, nor sewn flat on to another part. That is how a waistband or a facing is forgotten. Say what becomes of it before "
+    "it is cut.",
 )
 UNSEWN = kind(
     "edge-unsewn",
