@@ -90,9 +90,9 @@ class PatchPocket:
         refuse_negative({"width": self.width, "depth": self.depth, "hem": self.hem}, zero=False)
         refuse_negative({"allowance": self.allowance})
         if not all(isfinite(length) for length in self.at):
-            raise GeometryError(f"the place of {self.id} must be two finite lengths, not {' and '.join(map(said, self.at))}")
+            raise GeometryError(f"its place must be two finite lengths, not {' and '.join(map(said, self.at))}")
         if self.hem >= self.depth:
-            raise GeometryError(f"the hem of {self.id} is {said(self.hem)} deep and the pocket only {said(self.depth)}")
+            raise GeometryError(f"its hem is {said(self.hem)} deep and the pocket only {said(self.depth)}")
         piece, figures = self._piece(garment), self._figures()
         if garment is None:
             return Drafting(piece, figures=figures)
@@ -128,13 +128,13 @@ class PatchPocket:
 
     def _refuse_hand(self, beneath: Piece, hows: set[How]) -> None:
         if self.pair and self.hand is not Hand.CENTRE:
-            raise GeometryError(f"{self.id} is a pair and lies on both hands: leave the {self.hand.value} one out")
+            raise GeometryError(f"the pocket is a pair and lies on both hands: leave the {self.hand.value} one out")
         if self.pair and hows == {How.SINGLE}:
-            raise GeometryError(f"{self.id} is a pair, and {self.onto} is cut single: it has no other hand")
+            raise GeometryError(f"the pocket is a pair, and {self.onto} is cut single: it has no other hand")
         if not self.pair and self.hand is Hand.CENTRE and How.PAIR in hows:
-            raise GeometryError(f"{self.onto} is cut as a pair, and {self.id} is single: name the hand it lies on")
+            raise GeometryError(f"{self.onto} is cut as a pair, and the pocket is single: name the hand it lies on")
         if beneath.fold and not self.pair and abs(self.at[0]) > 1e-6:
-            raise GeometryError(f"{self.onto} is cut on the fold: {self.id} is a pair, or lies on the fold (0 across)")
+            raise GeometryError(f"{self.onto} is cut on the fold: the pocket is a pair, or lies on the fold (0 across)")
 
     def _line(self, beneath: Piece) -> Path:
         """Where it lies on the piece beneath."""
@@ -148,7 +148,7 @@ class PatchPocket:
         room = Path.polygon(axes.rectangle(edge, right + CLEAR, up - CLEAR, up + self.depth + CLEAR))
         if intersections(room, outline) or not _inside(outline, room.start):
             size = f"{said(self.width)} by {said(self.depth)}"
-            raise GeometryError(f"{self.id}, {size}, would not lie within {self.onto} there")
+            raise GeometryError(f"the pocket, {size}, would not lie within {self.onto} there; that is {axes.size(outline)}")
         return Path.line(*points) if halved else Path.polygon(points)
 
 
@@ -159,6 +159,12 @@ class _Axes:
     origin: Point
     across: Point
     up: Point
+
+    def size(self, outline: Path) -> str:
+        """How far an outline reaches, for people."""
+        points = [point - self.origin for point in outline.flattened()]
+        across, up = max(self.across.dot(p) for p in points), max(self.up.dot(p) for p in points)
+        return f"{said(across)} across and {said(up)} high"
 
     def rectangle(self, near: float, far: float, low: float, high: float) -> list[Point]:
         """Four corners, by how far across and how far up its sides lie; from the near lower one to the far lower one."""
