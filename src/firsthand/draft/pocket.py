@@ -45,7 +45,7 @@ class PatchPocket:
     id, name
         Of the piece it makes. A card of that id in the garment gives its number and, unless ``role`` is said, its role.
     width, depth
-        Finished, mm.
+        Finished width and depth, mm.
     onto
         Id of the piece that it is laid on.
     at
