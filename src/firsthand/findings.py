@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-__all__ = ["Block", "Finding", "FindingKind", "Severity", "blocked", "catalogue", "kind"]
+__all__ = ["Block", "Finding", "FindingKind", "Severity", "blocked", "catalogue", "held", "kind"]
 
 
 class Severity(StrEnum):
@@ -137,3 +137,17 @@ def blocked(findings: Iterable[Finding], act: str, what: str) -> tuple[Finding, 
     """
     block = Block(act, what)
     return tuple(finding for finding in findings if block in finding.blocks)
+
+
+def held(findings: Iterable[Finding], *acts: str) -> tuple[str, ...]:
+    """What waits for a mend, of certain acts or of all, as ``"print jerkin/wing"``; in order, each once.
+
+    Examples
+    --------
+    >>> torn = kind("doctest-held", Severity.FAULT, "An example.")
+    >>> found = [torn("the wing is torn", blocks=[Block("print", "jerkin/wing"), Block("cut", "jerkin/wing")])]
+    >>> held(found), held(found, "print")
+    (('cut jerkin/wing', 'print jerkin/wing'), ('print jerkin/wing',))
+    """
+    blocks = {block for finding in findings for block in finding.blocks if not acts or block.act in acts}
+    return tuple(f"{block.act} {block.what}" for block in sorted(blocks))

@@ -205,6 +205,11 @@ def test_a_new_workroom_can_be_read_at_once(run: Run, tmp_path: Path) -> None:
     assert run("make", tmp_path / "mine", *QUICK).code == 0
 
 
+def test_a_new_workroom_may_show_inches(run: Run, tmp_path: Path) -> None:
+    run("new", tmp_path / "mine", "--units", "inch")
+    assert 'units = "in"' in (tmp_path / "mine" / "workroom.toml").read_text("utf-8")
+
+
 def test_undo_takes_back_the_last_save(run: Run, tmp_path: Path) -> None:
     from firsthand.workroom import commit
 

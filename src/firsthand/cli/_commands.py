@@ -68,21 +68,25 @@ def demo(
     folder: Annotated[Path, typer.Argument(help="Where to write the demo workroom.")] = Path("demo-workroom"),
     seconds: Seconds = 3.0,
     as_json: AsJson = False,
+    units: Units = None,
 ) -> None:
     """Write the demo workroom, the Tide Warden, and make everything."""
     from firsthand.demo import write_demo
 
-    voice = _voice(as_json)
+    voice = _voice(as_json, units=units)
     costume = write_demo(folder)
-    _make(_pipeline(str(costume), voice, effort=(seconds, 1, 2)), voice)
+    _make(_pipeline(str(costume), voice, units=units, effort=(seconds, 1, 2)), voice)
 
 
 @app.command()
-def new(folder: Annotated[Path, typer.Argument(help="Where to make the workroom.")], as_json: AsJson = False) -> None:
+def new(
+    folder: Annotated[Path, typer.Argument(help="Where to make the workroom.")], as_json: AsJson = False, units: Units = None
+) -> None:
     """Make an empty workroom, with a page of explanation in each file."""
+    from firsthand.cli._find import read_units
     from firsthand.workroom.new import new_workroom
 
-    files = new_workroom(folder)
+    files = new_workroom(folder, read_units(units or "cm"))
     voice = _voice(as_json)
     if as_json:
         voice.json({"workroom": folder, "files": files})
@@ -113,6 +117,7 @@ def fit(costume: CostumeName = "", as_json: AsJson = False, units: Units = None,
     pipeline = _pipeline(costume, voice, units=units, only=only)
     fits = {name: kept.value for name, kept in pipeline.fits.items()}
     say_fit(voice, pipeline, fits)
+    _end(pipeline, "check", "fit")
 
 
 @app.command()
@@ -140,6 +145,7 @@ def lay(
         return
     pipeline = _pipeline(costume, voice, units=units, only=only, effort=(seconds, seed, workers))
     say_lays(voice, pipeline, {name: kept.value for name, kept in pipeline.lays.items()})
+    _end(pipeline, "lay", "lay")
 
 
 @app.command()
@@ -157,6 +163,7 @@ def buy(
     voice = _voice(as_json, why, units)
     pipeline = _pipeline(costume, voice, units=units, only=only, effort=(seconds, 1, 2))
     say_buy(voice, pipeline, pipeline.buy.value)
+    _end(pipeline, "buy", "buy")
 
 
 @app.command()
@@ -195,16 +202,22 @@ def make(
     """Run all stages and write everything into the costume's out/; look at out/index.html."""
     voice = _voice(as_json, why, units)
     pipeline = _pipeline(costume, voice, units=units, only=only, effort=(seconds, seed, workers))
-    if _make(pipeline, voice):
-        raise typer.Exit(1)
+    _make(pipeline, voice)
+    _end(pipeline, "plan", "print", "lay", "buy")
 
 
-def _make(pipeline: Pipeline, voice: Voice) -> bool:
+def _make(pipeline: Pipeline, voice: Voice) -> None:
     from firsthand.cli._words import say_made
     from firsthand.workroom.out import write_out
 
-    written = write_out(pipeline.out, pipeline.sheets)
-    return say_made(voice, pipeline, written)
+    say_made(voice, pipeline, write_out(pipeline.out, pipeline.sheets))
+
+
+def _end(pipeline: Pipeline, upto: str, *acts: str) -> None:
+    from firsthand.findings import held
+
+    if held(pipeline.findings(upto=upto), *acts):
+        raise typer.Exit(1)
 
 
 @app.command()

@@ -15,7 +15,7 @@ from rich.markup import escape
 from rich.table import Table
 
 from firsthand.cli._app import READER
-from firsthand.findings import Finding, Severity
+from firsthand.findings import Finding, Severity, held
 from firsthand.units import Unit, shown
 
 __all__ = ["Voice", "plain"]
@@ -117,6 +117,5 @@ class Voice:
             self._out.print(f"      · {self._words(line)}", style="dim")
 
     def _blocked(self, findings: Sequence[Finding]) -> None:
-        blocks = sorted({f"{block.act} {block.what}" for finding in findings for block in finding.blocks})
-        if blocks:
-            self._out.print(f"Blocked until mended: {self._words(', '.join(blocks))}.", style="bold")
+        if waiting := held(findings):
+            self._out.print(f"Blocked until mended: {self._words(', '.join(waiting))}.", style="bold")

@@ -6,12 +6,12 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from firsthand.cli._output import Voice
+from firsthand.findings import held
 from firsthand.units import Unit, format_length, said
 
 if TYPE_CHECKING:
     from firsthand.buy import BuyLine, BuyList
     from firsthand.fabric import Fabric
-    from firsthand.findings import Finding
     from firsthand.fit import EaseRow, FitResult
     from firsthand.lay import FabricLays
     from firsthand.plan import Plan
@@ -195,19 +195,19 @@ def say_plan(voice: Voice, pipeline: Pipeline, plan: Plan) -> None:
     voice.findings(plan.findings)
 
 
-def say_made(voice: Voice, pipeline: Pipeline, written: Written) -> bool:
-    """Say what was made; whether something asked for is blocked."""
+def say_made(voice: Voice, pipeline: Pipeline, written: Written) -> None:
+    """Say what was made."""
     ran = [f"{entry.stage} {entry.about}" for entry in pipeline.log if entry.ran]
     kept = sum(1 for entry in pipeline.log if not entry.ran)
     found = pipeline.findings()
-    held = _held(found)
+    waiting = held(found)
     out = pipeline.out
     if voice.as_json:
         voice.json({
             "costume": pipeline.costume.id, "out": out, "files": written.files, "written": written.written,
-            "removed": written.removed, "ran": ran, "kept": kept, "findings": found, "blocked": held,
+            "removed": written.removed, "ran": ran, "kept": kept, "findings": found, "blocked": waiting,
         })  # fmt: skip
-        return bool(held)
+        return
     voice.findings(found)
     voice.say()
     voice.say(
@@ -215,9 +215,3 @@ def say_made(voice: Voice, pipeline: Pipeline, written: Written) -> bool:
     )
     voice.say(f"{len(written.files)} files in {out}, {len(written.written)} of them new or changed.")
     voice.say(f"Look at {out / 'index.html'}", style="bold")
-    return bool(held)
-
-
-def _held(findings: tuple[Finding, ...]) -> list[str]:
-    acts = {"print", "lay"}
-    return sorted({f"{block.act} {block.what}" for f in findings for block in f.blocks if block.act in acts})

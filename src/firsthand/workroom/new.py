@@ -7,18 +7,21 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from firsthand.errors import BadInput, Problem
+from firsthand.units import Unit
 from firsthand.workroom import commit
 
 __all__ = ["new_workroom"]
 
 
-def new_workroom(folder: Path) -> tuple[str, ...]:
+def new_workroom(folder: Path, units: Unit = Unit.CM) -> tuple[str, ...]:
     """Write an empty workroom whose files explain themselves.
 
     Parameters
     ----------
     folder
         A folder that does not exist yet or is empty.
+    units
+        How the workroom shows lengths; each file may be written in its own.
 
     Returns
     -------
@@ -35,6 +38,7 @@ def new_workroom(folder: Path) -> tuple[str, ...]:
         raise BadInput([Problem(str(folder), "", found, "a new or empty folder", "Choose another folder.")])
     blank = resources.files("firsthand.workroom") / "blank"
     files = {name: source.read_bytes() for name, source in _below(blank, "")}
+    files["workroom.toml"] = files["workroom.toml"].replace(b'units = "cm"', f'units = "{units.value}"'.encode())
     folder.mkdir(parents=True, exist_ok=True)
     commit(folder, files, words="new workroom")
     return tuple(files)
