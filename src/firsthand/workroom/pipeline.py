@@ -10,7 +10,7 @@ workroom's cache. A stage is put only what it needs, so that what it does not ne
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
@@ -19,9 +19,9 @@ from firsthand.body import Body, needed_measurements, stand_in
 from firsthand.buy import BuyList
 from firsthand.fabric import Fabric
 from firsthand.findings import Finding
-from firsthand.fit import FitResult, beneath
+from firsthand.fit import FitResult, worn_beneath
 from firsthand.lay import FabricLays
-from firsthand.pattern import Level, Pattern, make_garment
+from firsthand.pattern import Garment, Level, Pattern, make_garment
 from firsthand.plan import Plan
 from firsthand.sheets import SheetFile
 from firsthand.steps import Step
@@ -182,34 +182,23 @@ class Pipeline:
         bound = dict.fromkeys(name for brief in briefs for name in brief.roles.values())
         return {name: self.workroom.fabrics[name] for name in bound if name in self.workroom.fabrics}
 
+    @cached_property
+    def _garments(self) -> dict[str, Garment]:
+        return {brief.id: self._start(brief) for brief in self.costume.garments}
+
+    def _start(self, brief: GarmentBrief) -> Garment:
+        return make_garment(
+            self._pattern(brief), brief.size, id=brief.id, name=brief.name, roles=brief.roles, cut=brief.cut,
+            sort=brief.sort, over=brief.over,
+        )  # fmt: skip
+
     def _fit(self, brief: GarmentBrief) -> Kept[FitResult]:
-        pattern = self._pattern(brief)
-        garment = make_garment(
-            pattern, brief.size, id=brief.id, name=brief.name, roles=brief.roles, cut=brief.cut, sort=brief.sort,
-            over=brief.over,
-        )  # fmt: skip
-        shell = self.workroom.fabrics.get(brief.roles.get("shell", ""))
+        fabrics = self.workroom.fabrics
         return self._call(
-            stages.FIT, brief.id, garment, _known(self._wearer, pattern.levels), brief.alterations, brief.drafts,
-            brief.take_in, shell, self._beneath(brief),
+            stages.FIT, brief.id, self._garments[brief.id], _known(self._wearer, self._pattern(brief).levels),
+            brief.alterations, brief.drafts, brief.take_in, fabrics.get(brief.roles.get("shell", "")),
+            worn_beneath(brief.id, self._garments, fabrics),
         )  # fmt: skip
-
-    def _beneath(self, brief: GarmentBrief) -> Mapping[str, float]:
-        layers = []
-        for under in self._under(brief, set()):
-            cloths = [self.workroom.fabrics.get(name) for role, name in under.roles.items() if role in ("shell", "lining")]
-            keys = {level.body for level in self._pattern(under).levels}
-            layers.append((sum(cloth.thickness for cloth in cloths if cloth), keys))
-        return beneath(layers)
-
-    def _under(self, brief: GarmentBrief, met: set[str]) -> list[GarmentBrief]:
-        found = []
-        for name in brief.over:
-            if name not in met and any(other.id == name for other in self.costume.garments):
-                met.add(name)
-                under = self.costume.garment(name)
-                found += [under, *self._under(under, met)]
-        return found
 
     def _lay(self, fabric: Fabric) -> Kept[FabricLays]:
         cut = self._call(stages.CUT, fabric.id, self.fits, fabric.id)
