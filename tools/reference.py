@@ -23,7 +23,6 @@ from firsthand.findings import catalogue
 from firsthand.units import Angle, Length, Share, Unit, format_length
 
 DOCS = Path(__file__).parents[1] / "docs"
-COMMANDS = ("demo", "new", "check", "fit", "lay", "buy", "plan", "sheets", "make", "undo", "import svg", "import dxf")
 
 
 def findings_page() -> str:
@@ -49,10 +48,22 @@ def findings_page() -> str:
 def commands_page() -> str:
     """The help of every command."""
     pages = ["# Commands", ""]
-    for name in ("", *COMMANDS):
+    for name in ("", *_commands()):
         title = f"firsthand {name}".strip()
         pages += [f"## `{title}`", "", "```text", _help(name), "```", ""]
     return "\n".join(pages).rstrip() + "\n"
+
+
+def _commands() -> list[str]:
+    import firsthand.cli._commands
+    import firsthand.cli._import  # noqa: F401  # importing them registers their commands
+    from firsthand.cli._app import app
+
+    names = [str(entry.name or entry.callback.__name__) for entry in app.registered_commands if entry.callback]
+    for group in app.registered_groups:
+        inner = group.typer_instance.registered_commands if group.typer_instance else []
+        names += [f"{group.name} {entry.name or entry.callback.__name__}" for entry in inner if entry.callback]
+    return names
 
 
 def _help(name: str) -> str:
