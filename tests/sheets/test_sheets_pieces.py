@@ -12,21 +12,24 @@ import pypdfium2 as pdfium
 import pypdfium2.raw as raw
 import pytest
 import shapely
+from shapely.affinity import affine_transform
 
-from firsthand.errors import NotThere
+from firsthand.errors import GeometryError, NotThere
 from firsthand.findings import Block, Finding, Severity
 from firsthand.fit import FitResult
-from firsthand.geometry import Box, Line, Path, Point
+from firsthand.geometry import Affine, Box, Line, Path, Point
 from firsthand.geometry.drawing import LineKind, Recorder
-from firsthand.pattern import Corner, Cut, Edge, How, Piece, Shape
-from firsthand.sheets import Results, Scope, Settings, SheetFile, make_sheets
+from firsthand.pattern import Corner, Cut, Edge, How, Pattern, Piece, Shape, check_garment, drawn_outline
+from firsthand.sheets import SHEETS, Results, Scope, Settings, SheetFile, index_page, make_sheets
 from firsthand.sheets._label import draw_label, label_words, place_label
+from firsthand.sheets._packing import Pages, pack
 from firsthand.sheets._paper import PAPERS, UNPRINTABLE, paper
-from firsthand.sheets._piece import draw_piece, lines_of
+from firsthand.sheets._piece import draw_piece
 from firsthand.sheets._tiling import OVERLAP, column_name, tile
-from firsthand.sheets.pieces import pieces
+from firsthand.sheets.pieces import _drawn, pieces
 from firsthand.sheets.sinks import MeasureSink
 from firsthand.units import Unit
+from firsthand.units import said as marked
 
 MM = 25.4 / 72
 GOLDEN = File(__file__).parent / "golden"
@@ -203,10 +206,11 @@ def test_a_piece_that_cannot_be_drawn_does_not_stop_the_others(results: Results,
     broken = replace(fit.garment.pieces["back"], fold="no such edge")
     huge = replace(oblong("Sail", 9000, 200), id="sail")
     garment = fit.garment.with_piece(broken).with_piece(huge)
-    made = make_sheets(replace(results, fits={"jerkin": replace(fit, garment=garment)}), Scope.GARMENT)
+    found = check_garment(garment, Pattern("jerkin-pattern", "Jerkin", ("M",), garment.pieces))
+    made = make_sheets(replace(results, fits={"jerkin": replace(fit, garment=garment)}, findings=found), Scope.GARMENT)
     text = words(next(file for file in made if file.kind == "pieces"))
-    assert "2 Back: there is no edge called 'no such edge'" in " ".join(text.split())
-    assert "9 Sail: it is too large to print" in " ".join(text.split())
+    assert "2 Back: its fold edge 'no such edge' is not there" in " ".join(text.split())
+    assert "9 Sail: it is 902.0 cm long with its allowances, too large to print" in " ".join(text.split())
     assert "cut a pair: shell" in text
 
 
@@ -227,12 +231,9 @@ def test_very_long_names_stay_on_the_page(results: Results) -> None:
 
 def test_the_fold_is_not_drawn_as_a_cut(fit: FitResult) -> None:
     back = fit.garment.pieces["back"]
-    lines = lines_of(back)
-    assert lines.fold is not None
-    assert {(p.x, p.y) for p in lines.fold.joints} == {(0.0, -30.0), (0.0, 590.0)}
-    for path in lines.cut:
-        assert not any(isinstance(s, Line) and abs(s.a.x) < 0.01 and abs(s.b.x) < 0.01 for s in path)
-    assert sum(path.length for path in lines.cut) + lines.fold.length == pytest.approx(lines.cutting.length)
+    found = drawn_outline(back)
+    assert found.fold == (Point(0, 590), Point(0, -30))
+    assert not any(isinstance(s, Line) and abs(s.a.x) < 0.01 and abs(s.b.x) < 0.01 for s in found.cut)
     recorder = Recorder()
     draw_piece(recorder, fit.garment, back, Unit.CM)
     assert "on the fold of the cloth, do not cut" in recorder.text
@@ -317,3 +318,88 @@ def test_turned_text_is_never_upside_down(fit: FitResult) -> None:
             for text, (a, b, *_) in measure.lettering:
                 angle = (b - a).angle
                 assert -math.pi / 2 - 1e-6 < angle <= math.pi / 2 + 1e-3, text
+
+
+def test_a_fold_edge_bent_by_a_hair_is_printed_as_the_fold(fit: FitResult) -> None:
+    back = fit.garment.pieces["back"]
+    edge = back.drawn_shape.edge("centre back")
+    bent = replace(edge, path=Path.line(edge.path.start, Point(0.03, 300), edge.path.end))
+    recorder = Recorder()
+    draw_piece(recorder, fit.garment, replace(back, shape=back.drawn_shape.with_edge(bent)), Unit.CM)
+    straight = Recorder()
+    draw_piece(straight, fit.garment, back, Unit.CM)
+    for kind in (LineKind.FOLD, LineKind.CUTTING):
+        lines = [[line for line in one.text.splitlines() if line.startswith(f"{kind} ")] for one in (recorder, straight)]
+        assert lines[0] == lines[1]
+        assert len(lines[0]) == 1
+
+
+def gore(low: float, high: float, tall: float) -> shapely.Polygon:
+    return shapely.Polygon([(-low / 2, 0), (low / 2, 0), (high / 2, tall), (-high / 2, tall)])
+
+
+def moved(shape: shapely.Polygon, by: Affine) -> shapely.Polygon:
+    return shapely.Polygon([(p.x, p.y) for p in (by(Point(x, y)) for x, y in shape.exterior.coords)])
+
+
+def test_gores_are_set_head_to_tail() -> None:
+    shapes = {name: gore(400, 120, 500) for name in ("one", "two", "three")}
+    pages = Pages((180, 267), 10, 5)
+    places = pack(shapes, pages, 8)
+    assert places is not None
+    assert {round(by.a) for by in places.values()} == {1, -1}
+    laid = [moved(shapes[name], by) for name, by in places.items()]
+    for k, one in enumerate(laid):
+        assert all(one.distance(other) >= 8 - 1e-6 for other in laid[k + 1 :])
+    left, _, right, top = shapely.total_bounds(laid)
+    assert left >= 0
+    assert top <= 0
+    assert right <= 5 * 180 + 10
+    # three boxes of 400 beside each other with the gaps would reach over 1216 mm; head to tail it is 400 + 2 x (260 + 9.2)
+    assert right - left < 960
+    assert pack(shapes, replace(pages, columns=2), 8) is None
+    assert pack(shapes, pages, 8, below=1) is None
+
+
+def test_no_arrangement_lets_pieces_meet(fit: FitResult, results: Results) -> None:
+    shapes = {name: _drawn(results, fit.garment, piece).covered for name, piece in fit.garment.pieces.items() if piece.shape}
+    for columns in (3, 5):
+        places = pack(shapes, Pages((180, 267), 10, columns), 8)
+        assert places is not None
+        laid = [affine_transform(shapes[n], [by.a, by.c, by.b, by.d, by.e, by.f]) for n, by in places.items()]
+        assert min(one.distance(two) for k, one in enumerate(laid) for two in laid[k + 1 :]) >= 8 - 1e-6
+
+
+# what is true of every sheet --------------------------------------------------------------------------------------
+
+
+def test_a_sheet_goes_out_under_the_name_it_is_registered_by(results: Results, monkeypatch: pytest.MonkeyPatch) -> None:
+    def odd(results: Results) -> tuple[SheetFile, ...]:
+        return (SheetFile("jerkin/odd.pdf", "no such sheet", "Odd", b""),)
+
+    monkeypatch.setitem(SHEETS[Scope.GARMENT]._entries, "odd", odd)
+    made = make_sheets(results, Scope.GARMENT)
+    assert {file.kind for file in made} <= set(SHEETS[Scope.GARMENT])
+    assert [file.kind for file in made if file.name == "jerkin/odd.pdf"] == ["odd"]
+
+
+def test_a_sheet_that_cannot_be_made_says_so_and_stops_no_other(
+    results: Results, costume: Results, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(results: Results) -> tuple[SheetFile, ...]:
+        raise GeometryError(f"a drawing of {marked(90_000)} needs too many pages")
+
+    before = {file.name for file in make_sheets(results, Scope.GARMENT)}
+    monkeypatch.setitem(SHEETS[Scope.GARMENT]._entries, "fit", broken)
+    monkeypatch.setitem(SHEETS[Scope.COSTUME]._entries, "buy-list", broken)
+    made = {file.name: file for file in make_sheets(results, Scope.GARMENT)}
+    assert made.keys() == before - {"jerkin/fit.pdf"} | {"jerkin/fit-not-made.pdf"}
+    (finding,) = (finding for file in made.values() for finding in file.findings)
+    assert (finding.code, finding.where, finding.blocks) == ("sheet-not-made", ("jerkin", "fit"), (Block("print", "jerkin"),))
+    assert "needs too many pages" in finding.message
+    assert "90.0 m" in " ".join(words(made["jerkin/fit-not-made.pdf"]).split())
+    other = {file.name: file for file in make_sheets(costume, Scope.COSTUME)}
+    assert "buy-list-not-made.pdf" in other
+    assert "findings.pdf" in other
+    page = index_page(results, made.values()).data.decode()
+    assert "could not be made" in page

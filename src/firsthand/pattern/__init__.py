@@ -5,7 +5,7 @@ from firsthand.pattern._cutting import cutting_line
 from firsthand.pattern._fate import edge_fate
 from firsthand.pattern._girth import Girth, Term, girth
 from firsthand.pattern._level import level_width
-from firsthand.pattern._outline import CutOutline, cut_outline, drawn_outline
+from firsthand.pattern._outline import CutOutline, cut_outline, drawn_fold, drawn_outline
 from firsthand.pattern._parts import find_part, is_on_fold, opened, part_shape
 from firsthand.pattern._refs import parse_edge_ref
 from firsthand.pattern._roles import BACKINGS, INTERFACINGS, ROLES, UNDER_ROLES, Layer, Role, is_backing, layer_of
@@ -58,7 +58,7 @@ __all__ = [
     "Garment", "Girth", "Haberdashery", "Hand", "How", "InnerLine", "InnerLineKind", "Layer", "Level", "LevelLine", "Notch",
     "NotchGap", "NotchKind", "Opening", "Part", "PartState", "Pattern", "Piece", "Pleat", "PleatKind", "PrintedScale", "Role",
     "Rough", "Seam", "SeamKind", "SeamWalk", "Shape", "Term", "assemble", "chain_senses", "check_garment", "cut_outline",
-    "cutting_line", "drawn_outline", "edge_fate", "find_part", "girth", "is_backing", "is_on_fold", "layer_of", "level_width",
-    "make_garment", "opened", "parse_edge_ref", "part_shape", "parts_of_piece", "sewn_at", "sewn_length", "single_seams",
-    "take_up", "walk_seam",
+    "cutting_line", "drawn_fold", "drawn_outline", "edge_fate", "find_part", "girth", "is_backing", "is_on_fold", "layer_of",
+    "level_width", "make_garment", "opened", "parse_edge_ref", "part_shape", "parts_of_piece", "sewn_at", "sewn_length",
+    "single_seams", "take_up", "walk_seam",
 ]  # fmt: skip

@@ -15,7 +15,7 @@ from firsthand.pattern._parts import is_on_fold, part_shape
 from firsthand.pattern.model import Garment, How, Part, Piece, Shape
 from firsthand.units import said
 
-__all__ = ["CutOutline", "cut_outline", "drawn_outline"]
+__all__ = ["CutOutline", "cut_outline", "drawn_fold", "drawn_outline"]
 
 _NEAR = 1e-5
 """Points of a cutting line that lie so near to the fold lie on it, mm: ten times what joins its segments."""
@@ -118,9 +118,13 @@ def drawn_outline(piece: Piece) -> CutOutline:
         If there is no cutting line, the fold edge is not straight, or the outline reaches over the fold.
     """
     shape = piece.drawn_shape
-    if piece.fold and any(cut.how is How.FOLD for cut in piece.cuts):
-        return _on_fold(shape, piece.fold)
-    return CutOutline(cutting_line(shape), shape.grain)
+    fold = drawn_fold(piece)
+    return _on_fold(shape, fold) if fold else CutOutline(cutting_line(shape), shape.grain)
+
+
+def drawn_fold(piece: Piece) -> str:
+    """The id of the edge that lies on the fold wherever the drawn piece is cut by; empty if it is never cut on the fold."""
+    return piece.fold if any(cut.how is How.FOLD for cut in piece.cuts) else ""
 
 
 def _rectangle(piece: Piece, *, halved: bool) -> CutOutline:

@@ -9,13 +9,13 @@ from dataclasses import dataclass
 from firsthand.geometry import Affine, Box, Path, Point
 from firsthand.geometry.drawing import Anchor, LineKind, Sink, WordKind
 from firsthand.sheets._lettering import LEADING, shortened, wrap
-from firsthand.sheets._paper import UNPRINTABLE, Paper
+from firsthand.sheets._paper import UNPRINTABLE, Paper, paper
 from firsthand.sheets._paragraph import paragraph
 from firsthand.sheets.look import WORDS
 from firsthand.sheets.model import Results, SheetFile
 from firsthand.sheets.sinks.tape import Tape
 
-__all__ = ["TICK", "Column", "Flow", "draw_tick"]
+__all__ = ["TICK", "Column", "Flow", "draw_tick", "list_paper"]
 
 TICK = "\N{BALLOT BOX}"
 """A table cell that is drawn as an empty box to tick."""
@@ -203,6 +203,11 @@ class Flow:
             page = document.page(self._paper.width, self._paper.height, enlarge=self._enlarge, bookmark=bookmark)
             self.draw(page, number, owner)
         return SheetFile(name, kind, self.title, document.bytes(), self._paper.name, document.pages)
+
+
+def list_paper(results: Results) -> Paper:
+    """The paper for everything that is not at true size: the first one of the settings."""
+    return paper(results.settings.papers[0] if results.settings.papers else "A4")
 
 
 def draw_tick(sink: Sink, corner: Point, side: float) -> None:

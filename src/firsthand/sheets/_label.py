@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from firsthand.fabric import Fabric
 from firsthand.geometry import Affine, Box, Point
 from firsthand.geometry.drawing import Anchor, Sink, WordKind
-from firsthand.pattern import Garment, PartState, Piece
+from firsthand.pattern import Garment, PartState, Piece, drawn_fold
 from firsthand.sheets._lettering import ASCENT, LEADING, width, wrap
 from firsthand.sheets._placing import Room
 from firsthand.sheets._words import cut_words, length, of_what, piece_title
@@ -58,7 +58,7 @@ def label_words(garment: Garment, piece: Piece, wearer: str, fabrics: Mapping[st
 
 
 def _allowance(piece: Piece, units: Unit) -> tuple[str, ...]:
-    counted = Counter(edge.allowance for edge in piece.drawn_shape.edges if edge.id != piece.fold)
+    counted = Counter(edge.allowance for edge in piece.drawn_shape.edges if edge.id != drawn_fold(piece))
     if not counted:
         return ()
     usual, many = counted.most_common(1)[0]

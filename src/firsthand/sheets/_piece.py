@@ -2,20 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-
-from firsthand import pattern
-from firsthand.geometry import Line, Path, Point, Segment
+from firsthand.geometry import Line, Path, Point
 from firsthand.geometry.drawing import LineKind, Sink
-from firsthand.pattern import Dart, Edge, Garment, InnerLineKind, Notch, NotchKind, Piece, Pleat, PleatKind, Shape
+from firsthand.pattern import (
+    Dart,
+    Edge,
+    Garment,
+    InnerLineKind,
+    Notch,
+    NotchKind,
+    Piece,
+    Pleat,
+    PleatKind,
+    Shape,
+    drawn_fold,
+    drawn_outline,
+)
 from firsthand.sheets._piece_words import BRACKET, level_ends, write_on_piece
 from firsthand.sheets._placing import Walls
 from firsthand.sheets.sinks.measure import MeasureSink
 from firsthand.sheets.sinks.tape import Tape
 from firsthand.units import Unit
 
-__all__ = ["Lines", "draw_piece", "lines_of"]
+__all__ = ["draw_piece"]
 
 INNER = {
     InnerLineKind.PLACEMENT: LineKind.PLACEMENT,
@@ -31,53 +40,6 @@ TICK = 6.0
 """Length of a notch on an edge without allowance, mm."""
 PLEAT_RUN = 60.0
 """How far the fold lines of a pleat are drawn into the piece, mm."""
-
-
-@dataclass(frozen=True, slots=True)
-class Lines:
-    """The cutting line of a piece, and the parts of it that are really cut when one edge lies on the fold."""
-
-    cutting: Path
-    cut: tuple[Path, ...]
-    fold: Path | None
-
-
-def lines_of(piece: Piece) -> Lines:
-    """What of a piece is cut and what lies on the fold.
-
-    Raises
-    ------
-    NotThere
-        If the piece is only a card.
-    """
-    shape = piece.drawn_shape
-    cutting = pattern.cutting_line(shape)
-    if not piece.fold:
-        return Lines(cutting, (cutting,), None)
-    fold = shape.edge(piece.fold).path
-    on_fold = [s for s in cutting if _along(s.start, fold) and _along(s.end, fold)]
-    reach = sorted((p for s in on_fold for p in (s.start, s.end)), key=lambda p: (p - fold.start).dot(fold.start_tangent))
-    return Lines(cutting, _runs(cutting, on_fold), Path.line(reach[0], reach[-1]) if reach else fold)
-
-
-def _along(point: Point, fold: Path) -> bool:
-    """Whether a point lies on the straight line through a fold."""
-    return abs((point - fold.start).cross((fold.end - fold.start).unit())) < 0.01
-
-
-def _runs(cutting: Path, left_out: Sequence[Segment]) -> tuple[Path, ...]:
-    """The stretches of a closed path between the segments that are left out."""
-    segments = list(cutting)
-    first = next((k for k, s in enumerate(segments) if s in left_out), None)
-    if first is None:
-        return (cutting,)
-    runs: list[list[Segment]] = [[]]
-    for s in segments[first + 1 :] + segments[:first]:
-        if s in left_out:
-            runs.append([])
-        else:
-            runs[-1].append(s)
-    return tuple(Path(tuple(run)) for run in runs if run)
 
 
 def draw_piece(sink: Sink, garment: Garment, piece: Piece, units: Unit) -> None:
@@ -102,16 +64,15 @@ def draw_piece(sink: Sink, garment: Garment, piece: Piece, units: Unit) -> None:
 
 
 def _draw_lines(sink: Sink, piece: Piece) -> None:
-    shape, lines = piece.drawn_shape, lines_of(piece)
+    shape, found, fold = piece.drawn_shape, drawn_outline(piece), drawn_fold(piece)
     for path in _bought(piece, shape):
         sink.path(path, LineKind.BOUGHT)
-    for path in lines.cut:
-        sink.path(path, LineKind.CUTTING)
+    sink.path(found.cut, LineKind.CUTTING)
     for edge in shape.edges:
-        if edge.id != piece.fold and edge.margin > 0:
+        if edge.id != fold and edge.margin > 0:
             sink.path(edge.path, LineKind.STITCHING)
-    if lines.fold is not None:
-        _draw_fold(sink, lines.fold, shape.edge(piece.fold).path)
+    if found.fold is not None:
+        _draw_fold(sink, found.fold, shape.edge(fold).path)
     for line in shape.lines:
         _draw_inner(sink, line.path, line.kind)
     for dart in shape.darts:
@@ -133,9 +94,9 @@ def _bought(piece: Piece, shape: Shape) -> list[Path]:
     return [edge.path for edge in piece.bought.edges if edge.path not in now]
 
 
-def _draw_fold(sink: Sink, fold: Path, edge: Path) -> None:
-    sink.path(fold, LineKind.FOLD)
-    inwards = edge.start_tangent.left
+def _draw_fold(sink: Sink, fold: tuple[Point, Point], edge: Path) -> None:
+    sink.path(Path.line(*fold), LineKind.FOLD)
+    inwards = (fold[1] - fold[0]).unit().left
     a, b = edge.start.towards(edge.end, 0.12), edge.start.towards(edge.end, 0.88)
     sink.path(Path.line(a + inwards * ARROW, a + inwards * BRACKET, b + inwards * BRACKET, b + inwards * ARROW), LineKind.GRAIN)
     for tip in (a, b):

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from firsthand.geometry import Path, Point, intersections
 from firsthand.geometry.drawing import Anchor, Sink, WordKind
-from firsthand.pattern import Edge, Garment, LevelLine, Piece, Shape
+from firsthand.pattern import Edge, Garment, LevelLine, Piece, Shape, drawn_fold
 from firsthand.sheets._lettering import ASCENT, DESCENT, width
 from firsthand.sheets._placing import Walls
 from firsthand.sheets._words import length, plain
@@ -46,13 +46,14 @@ def write_on_piece(sink: Sink, garment: Garment, piece: Piece, walls: Walls, uni
     for level in shape.levels:
         ends = level_ends(shape, level)
         _write(sink, walls, (names.get(level.level, level.level),), WordKind.SMALL, *ends, shares=(0.2, 0.8, 0.35, 0.65, 0.5))
-    if piece.fold:
-        fold = shape.edge(piece.fold).path
-        inwards = fold.start_tangent.left * BRACKET
+    on_fold = drawn_fold(piece)
+    if on_fold:
+        fold = shape.edge(on_fold).path
+        inwards = (fold.end - fold.start).unit().left * BRACKET
         said = ("on the fold of the cloth, do not cut", "on the fold, do not cut", "fold")
         _write(sink, walls, said, WordKind.SMALL, fold.start + inwards, fold.end + inwards, shares=ALONG)
     for edge in shape.edges:
-        if edge.id != piece.fold:
+        if edge.id != on_fold:
             _write_edge(sink, walls, edge, units)
 
 

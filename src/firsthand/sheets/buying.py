@@ -5,9 +5,8 @@ from __future__ import annotations
 from firsthand.buy.model import BuyLine, BuyList
 from firsthand.geometry.drawing import Anchor
 from firsthand.sheets._findings import list_findings
-from firsthand.sheets._flow import TICK, Column, Flow
+from firsthand.sheets._flow import TICK, Column, Flow, list_paper
 from firsthand.sheets._words import cloth_length, day, length
-from firsthand.sheets.lists import list_paper
 from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
 
 __all__ = ["amount", "buy_sheet", "by_sort", "money", "total"]

@@ -7,9 +7,8 @@ from collections.abc import Iterator, Sequence
 from firsthand.fit.model import EaseBand, EaseRow, FitResult
 from firsthand.geometry.drawing import Anchor, WordKind
 from firsthand.sheets._findings import list_findings
-from firsthand.sheets._flow import Column, Flow
+from firsthand.sheets._flow import Column, Flow, list_paper
 from firsthand.sheets._words import length, sentence
-from firsthand.sheets.lists import list_paper
 from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
 from firsthand.units import Unit
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from firsthand.findings import Finding, Severity
@@ -30,7 +31,7 @@ def index_page(results: Results, files: Iterable[SheetFile]) -> SheetFile:
     results
         Everything about the costume.
     files
-        All sheets that were made; the page links to them.
+        All sheets that were made; the page links to them and says what was noticed in making them.
 
     Returns
     -------
@@ -39,7 +40,9 @@ def index_page(results: Results, files: Iterable[SheetFile]) -> SheetFile:
     """
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
-    results = in_readers_units(results)
+    files = tuple(files)
+    of_sheets = (finding for file in files for finding in file.findings)
+    results = in_readers_units(replace(results, findings=(*results.findings, *of_sheets)))
     known = tuple(sorted(files, key=lambda file: file.name))
     house = Environment(
         loader=PackageLoader("firsthand.sheets"),

@@ -10,10 +10,9 @@ from firsthand.geometry.drawing import WordKind
 from firsthand.lay import as_bought
 from firsthand.lay.model import FabricLays, Lay, Way
 from firsthand.sheets._findings import list_findings
-from firsthand.sheets._flow import Flow
+from firsthand.sheets._flow import Flow, list_paper
 from firsthand.sheets._lay_diagram import KEY, draw_lay, fitted
 from firsthand.sheets._words import cloth_length, length
-from firsthand.sheets.lists import list_paper
 from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
 from firsthand.sheets.sinks.svg import SvgSink
 from firsthand.sheets.sinks.tape import Tape

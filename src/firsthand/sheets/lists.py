@@ -9,18 +9,25 @@ from firsthand.errors import FirsthandError
 from firsthand.findings import blocked
 from firsthand.fit.model import FitResult
 from firsthand.geometry.drawing import WordKind
-from firsthand.pattern import Cut, Garment, How, InnerLineKind, NotchKind, PartState, Piece, PleatKind, Shape
-from firsthand.sheets._flow import TICK, Column, Flow
-from firsthand.sheets._paper import Paper, paper
-from firsthand.sheets._piece import lines_of
+from firsthand.pattern import (
+    Cut,
+    Garment,
+    How,
+    InnerLineKind,
+    NotchKind,
+    PartState,
+    Piece,
+    PleatKind,
+    Shape,
+    cut_outline,
+    is_backing,
+)
+from firsthand.sheets._flow import TICK, Column, Flow, list_paper
 from firsthand.sheets._words import all_findings, cut_words, length, of_what, piece_title, plain, sentence
 from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
 from firsthand.units import Unit
 
 __all__ = ["cutting_list", "interfacing_list", "marking_list"]
-
-STIFFENING = ("interfacing", "mounting")
-"""Roles that go on the interfacing list whatever their fabric is."""
 
 _INNER = {
     InnerLineKind.PLACEMENT: "placement line",
@@ -31,11 +38,6 @@ _INNER = {
     InnerLineKind.CUT_OUT: "cut-out",
 }
 _MANY = {InnerLineKind.CUT_OUT: "cut-outs", InnerLineKind.STITCHING: "lines of stitching"}
-
-
-def list_paper(results: Results) -> Paper:
-    """The paper for everything that is not at true size: the first one of the settings."""
-    return paper(results.settings.papers[0] if results.settings.papers else "A4")
 
 
 @SHEETS[Scope.GARMENT].register("cutting-list")
@@ -87,19 +89,20 @@ def _cut_rows(results: Results, fit: FitResult, role: str) -> Iterator[Sequence[
     for piece in fit.garment.pieces.values():
         for cut in piece.cuts:
             if cut.role == role:
-                size = _size(piece, cut, results.settings.units)
+                size = _size(fit.garment, piece, cut, results.settings.units)
                 yield TICK, piece_title(piece), cut_words(cut), size, "; ".join(_mind(results, fit, piece, role))
 
 
-def _size(piece: Piece, cut: Cut, units: Unit) -> str:
-    rough = piece.rough.get(piece.size or "")
-    if piece.shape is None:
-        return _by(rough.length, rough.width, units) if rough else "not known"
+def _size(garment: Garment, piece: Piece, cut: Cut, units: Unit) -> str:
+    part = next((part for part in garment.parts_of(piece.id) if part.role == cut.role), None)
+    if part is None:
+        return "not known"
     try:
-        box = lines_of(piece).cutting.bounds
+        found = cut_outline(garment, part, opened=piece.is_card)
     except FirsthandError:
         return "not known"  # the checks say what is wrong with its outline
-    return _by(box.height, box.width, units) + (" (half)" if cut.how is How.FOLD else "")
+    box = found.outline.bounds
+    return _by(box.height, box.width, units) + (" (half)" if cut.how is How.FOLD and not found.from_card else "")
 
 
 def _by(long: float, wide: float, units: Unit) -> str:
@@ -166,7 +169,7 @@ def _stiffened(results: Results, garment: Garment) -> list[tuple[Piece, Cut]]:
 
 def _stiffens(results: Results, garment: Garment, role: str) -> bool:
     fabric = results.fabrics.get(garment.roles.get(role, ""))
-    return role in STIFFENING or (fabric is not None and fabric.fusible)
+    return is_backing(role, fusible=fabric is not None and fabric.fusible)
 
 
 def _interfacing(results: Results, garment: Garment) -> SheetFile:

@@ -70,9 +70,11 @@ class SheetFile:
     name
         Path below ``out/``, with ``/``.
     kind
-        Name of the sheet in the registry.
+        Name of the sheet in the registry; :func:`firsthand.sheets.make_sheets` sees to it.
     test_square
         True side of the test square on it, mm; 0 if it has none.
+    findings
+        What was noticed while it was made: a sheet that could not be made says so in its place.
     """
 
     __pydantic_config__: ClassVar[Mapping[str, str]] = {"ser_json_bytes": "base64", "val_json_bytes": "base64"}
@@ -84,6 +86,7 @@ class SheetFile:
     paper: str = ""
     pages: int = 0
     test_square: float = 0.0
+    findings: tuple[Finding, ...] = ()
 
 
 SheetMaker = Callable[[Results], tuple[SheetFile, ...]]

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from firsthand.findings import Finding
 from firsthand.sheets._findings import list_findings
-from firsthand.sheets._flow import Flow
+from firsthand.sheets._flow import Flow, list_paper
 from firsthand.sheets._words import all_findings
-from firsthand.sheets.lists import list_paper
 from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
 
 __all__ = ["findings_of", "findings_sheet"]

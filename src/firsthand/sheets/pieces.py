@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from firsthand.errors import FirsthandError
 from firsthand.findings import blocked
 from firsthand.fit.model import FitResult
 from firsthand.geometry import Affine, Box, Path, Point
 from firsthand.geometry.drawing import Anchor, Sink, WordKind
-from firsthand.pattern import Garment, Piece
+from firsthand.pattern import Garment, Piece, drawn_outline
 from firsthand.sheets._cover import Cover, draw_cover
 from firsthand.sheets._label import draw_label, label_box, label_words, place_label
 from firsthand.sheets._lettering import ASCENT, shortened
-from firsthand.sheets._packing import pack
+from firsthand.sheets._packing import Pages, pack
 from firsthand.sheets._paper import MARGIN, UNPRINTABLE, Paper, paper
-from firsthand.sheets._piece import draw_piece, lines_of
+from firsthand.sheets._piece import draw_piece
 from firsthand.sheets._tiling import OVERLAP, Tile, Tiling, draw_joins, tile
 from firsthand.sheets._words import all_findings, piece_title
 from firsthand.sheets.look import WORDS
@@ -32,10 +33,11 @@ TEST_SQUARE = 100.0
 """True side of the test square, mm."""
 GAP = 8.0
 """Between pieces on the drawing, mm."""
-WIDEST = 12
-"""Columns of pages tried at most."""
-LARGEST = 5000.0
-"""A piece longer or wider than this is not printed, mm."""
+HAIR = 1.0
+"""Kept free round everything that is drawn, so that no line is halved by the edge of the outermost page, mm."""
+COLUMNS = (3, 5, 6, 8, 12, 20, 32)
+"""Columns of pages that are tried, those beyond :data:`MOST` only for what is wider."""
+MOST = 8
 AIR = 1.2
 """Between the drawing and the words in the margins, mm."""
 _TURN = math.pi / 2
@@ -43,13 +45,14 @@ _TURN = math.pi / 2
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """A piece ready to be put on paper: its drawing, its box with the label, and the polygon that is cut out."""
+    """A piece ready to be put on paper: its drawing, its box with the label, the polygon that is cut out, and all that is
+    covered, as a shape of shapely."""
 
     piece: Piece
     tape: Tape
     box: Box
     outline: tuple[Point, ...]
-    label: Box
+    covered: Any
 
 
 @SHEETS[Scope.GARMENT].register("pieces")
@@ -81,11 +84,8 @@ def _reason(results: Results, fit: FitResult, piece: Piece) -> str:
     garment = fit.garment.id
     found = blocked(noticed, "print", garment) or blocked(noticed, "print", f"{garment}/{piece.id}")
     if found:
-        return found[0].message
-    if piece.is_card:
-        return "it is only a card, without an outline"
-    box = lines_of(piece).cutting.bounds
-    return "it is too large to print on pages" if max(box.width, box.height) > LARGEST else ""
+        return found[0].message.removeprefix(f"{piece.name}: ")
+    return "it is only a card, without an outline" if piece.is_card else ""
 
 
 def _drawn(results: Results, garment: Garment, piece: Piece) -> Drawn:
@@ -96,7 +96,18 @@ def _drawn(results: Results, garment: Garment, piece: Piece) -> Drawn:
     label = place_label(words, piece.drawn_shape.outline.flattened(0.2), measure)
     draw_label(tape, label)
     box = label_box(label)
-    return Drawn(piece, tape, measure.bounds.union(box), lines_of(piece).cutting.flattened(0.2), box)
+    outline = drawn_outline(piece).outline.flattened(0.2)
+    covered = _covered(outline, [*(line for _, line in measure.lines), *(c for _, c in measure.lettering), box.corners])
+    return Drawn(piece, tape, measure.bounds.union(box), outline, covered)
+
+
+def _covered(outline: tuple[Point, ...], drawn: Iterable[tuple[Point, ...]]) -> Any:
+    """What a piece takes up on paper: itself, whatever of its drawing stands out, and a hair of air."""
+    import shapely
+
+    whole = shapely.make_valid(shapely.Polygon([(p.x, p.y) for p in outline]))
+    lines = [shapely.LineString([(p.x, p.y) for p in (*line, line[0])]) for line in drawn]
+    return shapely.union_all([whole, *(shapely.convex_hull(line) for line in lines if not whole.covers(line))]).buffer(HAIR)
 
 
 def _file(results: Results, garment: Garment, drawn: list[Drawn], left_out: list[str], sheet: Paper) -> SheetFile:
@@ -120,34 +131,30 @@ def _best(drawn: list[Drawn], sheet: Paper) -> tuple[dict[str, Affine], Tiling |
     """The arrangement with the fewest pages, the narrowest of those."""
     if not drawn:
         return {}, None
-    step = sheet.frame.width - OVERLAP
-    most = min(WIDEST, max(1, -int(-(sum(d.box.width + GAP for d in drawn)) // step)))
-    tries = (_arranged(drawn, sheet, columns * step + OVERLAP) for columns in range(1, most + 1))
-    return min(tries, key=lambda made: (len(made[1].tiles), made[1].columns * made[1].rows))
+    shapes = {d.piece.id: d.covered for d in drawn}
+    step = (sheet.frame.width - OVERLAP, sheet.frame.height - OVERLAP)
+    best: tuple[dict[str, Affine], Tiling] | None = None
+    for columns in (columns for columns in COLUMNS if best is None or columns <= MOST):
+        places = pack(shapes, Pages(step, OVERLAP, columns), GAP, **({} if best is None else {"below": len(best[1].tiles)}))
+        if places is not None:
+            best = places, _tiled(shapes, places, sheet)
+    assert best is not None  # no piece is wider than the widest drawing: the checks hold larger ones back
+    return best
 
 
-def _arranged(drawn: list[Drawn], sheet: Paper, wide: float) -> tuple[dict[str, Affine], Tiling]:
-    # a hair of air round everything, so that no line is halved by the edge of the outermost page
-    corners = pack({d.piece.id: (d.box.width + 2, d.box.height + 2) for d in drawn}, wide, GAP)
-    places = {d.piece.id: Affine.translation(corners[d.piece.id].x - d.box.left + 1, corners[d.piece.id].y - d.box.top - 1)
-              for d in drawn}  # fmt: skip
-    boxes = [Box(c.x, c.y - d.box.height - 2, c.x + d.box.width + 2, c.y) for d in drawn for c in [corners[d.piece.id]]]
-    whole = boxes[0]
-    for box in boxes[1:]:
-        whole = whole.union(box)
-    return places, tile(whole, sheet, _covered(drawn, places))
-
-
-def _covered(drawn: list[Drawn], places: Mapping[str, Affine]) -> Callable[[Box], bool]:
+def _tiled(shapes: Mapping[str, Any], places: Mapping[str, Affine], sheet: Paper) -> Tiling:
     import shapely
+    from shapely import affinity
 
-    shapes = []
-    for d in drawn:
-        by = places[d.piece.id]
-        for ring in (d.outline, d.label.corners):
-            shapes.append(shapely.make_valid(shapely.Polygon([(q.x, q.y) for q in map(by, ring)])).buffer(0.5))
-    tree = shapely.STRtree(shapes)
-    return lambda box: len(tree.query(shapely.box(box.left, box.bottom, box.right, box.top), predicate="intersects")) > 0
+    maps = {name: [by.a, by.c, by.b, by.d, by.e, by.f] for name, by in places.items()}
+    laid = [affinity.affine_transform(shape, maps[name]) for name, shape in shapes.items()]
+    tree = shapely.STRtree(laid)
+    _, bottom, right, _ = shapely.total_bounds(laid)
+
+    def shown(box: Box) -> bool:
+        return len(tree.query(shapely.box(box.left, box.bottom, box.right, box.top), predicate="intersects")) > 0
+
+    return tile(Box(0.0, float(bottom), float(right), 0.0), sheet, shown)
 
 
 def _draw_page(

@@ -8,11 +8,10 @@ from firsthand.geometry import Point
 from firsthand.geometry.drawing import Anchor, LineKind, WordKind
 from firsthand.plan.model import Plan, PlanCard
 from firsthand.sheets._findings import list_findings
-from firsthand.sheets._flow import Flow, draw_tick
+from firsthand.sheets._flow import Flow, draw_tick, list_paper
 from firsthand.sheets._lettering import shortened, width, wrap
 from firsthand.sheets._paragraph import paragraph
 from firsthand.sheets._words import day, minutes_words
-from firsthand.sheets.lists import list_paper
 from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
 from firsthand.steps.model import Step
 
