@@ -65,7 +65,7 @@ def test_it_says_which_notch_it_cut_away(make_leg: Maker) -> None:
     shape = legs.piece("front").drawn_shape
     marked = replace(shape, notches=(*shape.notches, Notch("high", "inner", 590)))
     done = MoveEdge("front", "top", 30, id="lower it").apply(legs.with_piece(replace(legs.piece("front"), shape=marked)))
-    assert [finding.message for finding in done.findings] == ["lower it cuts away the notch high of front"]
+    assert [(f.code, f.message) for f in done.findings] == [("notch-cut-away", "lower it cuts away the notch high of front")]
     assert done.record.ids == {"front.high": ()}
 
 

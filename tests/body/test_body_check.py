@@ -197,3 +197,12 @@ def test_measurements_have_trade_names_and_definitions() -> None:
 def test_needed_measurements_are_those_of_the_levels_once() -> None:
     levels = [Level("a", "a", "hip_girth"), Level("b", "b", "bust_girth"), Level("c", "c", "hip_girth"), Level("d", "d", "odd")]
     assert needed_measurements(levels) == ("bust_girth", "hip_girth", "odd")
+
+
+def test_one_measurement_out_of_line_is_doubted_and_a_worse_one_called_implausible() -> None:
+    assert check_body(body(GOOD), ()) == ()
+    (found,) = check_body(body({**GOOD, "calf_girth": 425.0}), ())
+    assert (found.code, found.severity, found.where) == ("measurement-doubtful", Severity.DOUBT, ("w", "calf_girth"))
+    assert "calf ⟨425 mm⟩ is unusual beside the rest" in found.message
+    (worse,) = check_body(body({**GOOD, "calf_girth": 460.0}), ())
+    assert worse.code == "measurement-implausible"

@@ -220,7 +220,7 @@ def test_budget() -> None:
     assert check_budget(priced, 65.0) == ()
     assert check_budget(priced, 0) == ()
     (found,) = check_budget(priced, 50.0, currency="EUR")
-    assert found.message == "EUR 65.00 to buy, EUR 15.00 over the budget"
+    assert (found.code, found.message) == ("over-budget", "EUR 65.00 to buy, EUR 15.00 over the budget")
     assert "melton" in found.remedy
 
 

@@ -59,6 +59,13 @@ def test_joins_take_from_the_width() -> None:
     assert GatheredFrill("f", 80, length=1400, fullness=2, width=1400, join=10).draft(None).figures["strip count"] == 3
 
 
+@pytest.mark.parametrize(("fullness", "told"), [(1.2, True), (1.25, False), (3.0, False), (3.4, True)])
+def test_a_fullness_that_no_frill_in_print_has_is_doubted(fullness: float, told: bool) -> None:
+    findings = GatheredFrill("f", 80, length=1400, fullness=fullness).draft(None).findings
+    assert [finding.code for finding in findings] == ["frill-fullness"] * told
+    assert all(f"{fullness:.2f} times as long as its edge" in finding.message for finding in findings)
+
+
 @settings(max_examples=40)
 @given(length=st.floats(100, 5000), fullness=st.floats(1.3, 3), width=st.floats(400, 1600), join=st.floats(0, 20))
 def test_solved_both_ways(length: float, fullness: float, width: float, join: float) -> None:

@@ -304,6 +304,25 @@ def test_empty_pages_are_skipped(results: Results) -> None:
     assert [one.name for one in tiling.tiles] == ["A1"]
 
 
+def test_a_page_with_only_what_its_neighbours_show_is_left_out() -> None:
+    # a line that begins in the strip which the first and the second page both show is on the second page, all of it
+    step = paper("A4").frame.width - OVERLAP
+    line = shapely.LineString([(step + 4, -50), (step + 80, -50)])
+    low = shapely.LineString([(step + 4, -500), (step + 80, -500), (20, -520)])
+
+    def named(*lines: shapely.LineString) -> list[str]:
+        drawing = shapely.union_all(lines)
+
+        def shown(box: Box) -> bool:
+            return bool(drawing.intersects(shapely.box(box.left, box.bottom, box.right, box.top)))
+
+        return [one.name for one in tile(Box(0, -540, 370, 0), paper("A4"), shown).tiles]
+
+    assert named(line) == ["B1"]
+    assert named(line, low) == ["B1", "A2", "B2"]
+    assert named(shapely.LineString([(step + 4, -50), (step + 6, -60)])) == ["A1"]
+
+
 def test_stitching_line_at_the_edge_is_not_drawn_twice(fit: FitResult) -> None:
     recorder = Recorder()
     draw_piece(recorder, fit.garment, oblong("Strap", 40, 200, allowance=0.0), Unit.CM)

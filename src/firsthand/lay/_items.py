@@ -202,7 +202,7 @@ def _label(garment: Garment, piece: Piece, parts: tuple[Part, ...], way: Way, *,
     named = not several or piece.name.lower().startswith(garment.name.lower())
     words = [piece.name if named else f"{garment.name}: {piece.name}"]
     words += [part.hand.value] if part.hand is not Hand.CENTRE and len(parts) == 1 else []
-    words += [part.role] if part.role != "shell" else []
+    words += [part.role] if part.role not in ("shell", *piece.name.lower().split()) else []
     if len(parts) == 2 and part.hand is Hand.CENTRE:
         words += [f"no. {part.copy} and {parts[1].copy}"]
     else:

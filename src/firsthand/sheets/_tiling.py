@@ -82,7 +82,8 @@ def tile(drawing: Box, paper: Paper, shown: Callable[[Box], bool]) -> Tiling:
         The paper.
     shown
         Whether anything that is needed lies in a box; pages for which it says no are left out. It is not asked about the
-        strips that the pages to the left and above show too.
+        strips that the pages to the left and above show too, and a page with nothing but what those to the right and below
+        show is left out as well.
 
     Raises
     ------
@@ -99,7 +100,21 @@ def tile(drawing: Box, paper: Paper, shown: Callable[[Box], bool]) -> Tiling:
         for row in range(rows)
         for column in range(columns)
     )
-    return Tiling(paper, drawing, columns, rows, tuple(one for one in tiles if shown(_own(one))))
+    return Tiling(paper, drawing, columns, rows, _needed([one for one in tiles if shown(_own(one))], shown))
+
+
+def _needed(tiles: list[Tile], shown: Callable[[Box], bool]) -> tuple[Tile, ...]:
+    """Tiles without those on which there is only what their neighbours to the right and below show too."""
+    kept = {(one.column, one.row): one for one in tiles}
+    for place in sorted(kept, reverse=True):
+        column, row = place
+        own = _own(kept[place])
+        x, y = own.right - OVERLAP, own.bottom + OVERLAP
+        right, below = (column + 1, row) in kept, (column, row + 1) in kept
+        alone = Box(own.left, y if below else own.bottom, x if right else own.right, own.top)
+        if (right or below) and not shown(alone):
+            del kept[place]
+    return tuple(one for one in tiles if (one.column, one.row) in kept)
 
 
 def _own(tile: Tile) -> Box:
