@@ -203,7 +203,7 @@ def make(
     voice = _voice(as_json, why, units)
     pipeline = _pipeline(costume, voice, units=units, only=only, effort=(seconds, seed, workers))
     _make(pipeline, voice)
-    _end(pipeline, "plan", "print", "lay", "buy")
+    _end(pipeline, "sheets", "print", "lay", "buy")
 
 
 def _make(pipeline: Pipeline, voice: Voice) -> None:

@@ -199,7 +199,7 @@ def say_made(voice: Voice, pipeline: Pipeline, written: Written) -> None:
     """Say what was made."""
     ran = [f"{entry.stage} {entry.about}" for entry in pipeline.log if entry.ran]
     kept = sum(1 for entry in pipeline.log if not entry.ran)
-    found = pipeline.findings()
+    found = pipeline.findings(upto="sheets")
     waiting = held(found)
     out = pipeline.out
     if voice.as_json:

@@ -153,16 +153,18 @@ class Pipeline:
         return made
 
     def findings(self, *, upto: str = "plan") -> tuple[Finding, ...]:
-        """What was noticed up to a stage: ``check``, ``lay``, ``buy`` or ``plan``."""
+        """What was noticed up to a stage: ``check``, ``lay``, ``buy``, ``plan`` or ``sheets``."""
         found = [*self.workroom.findings, *self.body_findings.value]
         found += [finding for kept in self.checks.values() for finding in kept.value]
-        reached = ("check", "lay", "buy", "plan").index(upto)
+        reached = ("check", "lay", "buy", "plan", "sheets").index(upto)
         if reached >= 1:
             found += [finding for kept in self.lays.values() for finding in kept.value.findings]
         if reached >= 2:
             found += self.buy.value.findings
         if reached >= 3:
             found += self.plan.value.findings
+        if reached >= 4:
+            found += [finding for kept in self.sheets.values() for file in kept.value for finding in file.findings]
         return tuple(dict.fromkeys(found))
 
     # what a stage is put ------------------------------------------------------------------------------------
