@@ -64,22 +64,58 @@ def units_here() -> Unit:
         return Unit.CM
 
 
+LARGEST = 64 * 1024 * 1024
+"""A larger file is no file of pieces, bytes."""
+
+
 def read_json(path: Path) -> Any:
-    """The content of a JSON file.
+    """The content of a JSON file in UTF-8.
 
     Raises
     ------
     BadInput
-        If it is not there or not JSON.
+        If it cannot be read, is not JSON, or has a key twice in one object.
     """
+    text = _text(path)
     try:
-        return json.loads(path.read_bytes())
-    except FileNotFoundError:
-        raise BadInput([Problem(str(path), "", "no file", "a JSON file", "Check the path.")]) from None
-    except IsADirectoryError:
-        raise BadInput([Problem(str(path), "", "a folder", "a JSON file", "Name a file in it.")]) from None
+        return json.loads(text, object_pairs_hook=_once)
     except json.JSONDecodeError as error:
         place = f"line {error.lineno}, column {error.colno}"
         raise BadInput([Problem(str(path), place, error.msg, "JSON", "Mend the file there.")]) from None
+    except RecursionError:
+        raise _not_read(path, "lists within lists without end", "JSON", "Correct the brackets.") from None
+    except ValueError as error:  # a key twice, or a whole number of thousands of digits
+        found = str(error) if str(error).startswith("the key") else "a whole number of thousands of digits"
+        raise _not_read(path, found, "JSON", "Correct the value.") from None
+
+
+def _text(path: Path) -> str:
+    try:
+        with path.open("rb") as file:
+            contents = file.read(LARGEST + 1)
+    except FileNotFoundError:
+        raise _not_read(path, "no file", "a JSON file", "Check the path.") from None
+    except IsADirectoryError:
+        raise _not_read(path, "a folder", "a JSON file", "Name a file in it.") from None
+    except (OSError, ValueError) as error:
+        words = getattr(error, "strerror", None) or str(error)
+        raise _not_read(path, words[:1].lower() + words[1:], "a file that can be read", "Look at the file.") from None
+    if len(contents) > LARGEST:
+        found, expected = f"more than {LARGEST // 1024**2} MB", f"at most {LARGEST // 1024**2} MB"
+        raise _not_read(path, found, expected, "Lay fewer pieces at a time.")
+    try:
+        return contents.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise BadInput([Problem(str(path), "", "bytes that are not text", "JSON in UTF-8", "Save it as UTF-8.")]) from None
+        raise _not_read(path, "bytes that are not text", "JSON in UTF-8", "Save it as UTF-8.") from None
+
+
+def _not_read(path: Path, found: str, expected: str, remedy: str) -> BadInput:
+    return BadInput([Problem(str(path), "", found, expected, remedy)])
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    table = dict(pairs)
+    if len(table) != len(pairs):
+        names = [name for name, _ in pairs]
+        raise ValueError(f"the key {next(name for name in names if names.count(name) > 1)!r:.60} twice in one object")
+    return table
