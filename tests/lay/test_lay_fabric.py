@@ -10,6 +10,7 @@ import pytest
 
 from firsthand.errors import BadInput, GeometryError
 from firsthand.fabric import Fabric, Nap
+from firsthand.findings import held
 from firsthand.geometry import Path, Point
 from firsthand.lay import FabricLays, LayItem, Placement, Way, lay_fabric, verify
 from firsthand.lay import _fabric as fabric_room
@@ -116,13 +117,13 @@ def test_a_fold_edge_bent_by_a_hair_is_laid_on_the_fold(middle: float) -> None:
     assert all(verify(lay, CLOTH) == () for lay in lays.lays)
 
 
-def test_a_piece_that_cannot_be_laid_is_told_left_out_and_blocks_cutting() -> None:
+def test_a_piece_that_cannot_be_laid_is_told_left_out_and_blocks_laying_and_cutting() -> None:
     lays = lay_fabric({"coat": garment(FRONT, half(*SOUND, middle=0.2))}, CLOTH, seconds=0.4)
     found = [finding for finding in lays.findings if finding.code == "piece-not-laid"]
     assert len(found) == 1
     assert found[0].message == "Back cannot be laid: fold edge 'e0' is not straight: it strays ⟨0.2 mm⟩."
     assert found[0].where == ("coat", "back")
-    assert [(block.act, block.what) for block in found[0].blocks] == [("cut", "cloth")]
+    assert [(block.act, block.what) for block in found[0].blocks] == [("cut", "cloth"), ("lay", "cloth")]
     assert {lay.way for lay in lays.lays} == {Way.OPEN, Way.FOLDED}
     for lay in lays.lays:
         assert {part for item in lay.items for part in item.parts} == {"coat/front right shell", "coat/front left shell"}
@@ -139,6 +140,15 @@ def test_a_lay_that_lacks_a_piece_is_not_offered_beside_one_that_has_it() -> Non
     assert "Back cannot be laid on Melton folded" in lays.findings[0].message
 
 
+def test_a_piece_without_size_blocks_the_lay_and_one_too_wide_for_the_fold_does_not() -> None:
+    bare = Piece("pocket", "3", "Pocket", (Cut("shell", How.SINGLE),))
+    broad = card("cape", 600, 900, How.SINGLE)
+    lays = lay_fabric({"coat": garment(broad, bare)}, CLOTH, seconds=0.4)
+    blocks = {finding.code: [(block.act, block.what) for block in finding.blocks] for finding in lays.findings}
+    assert blocks["piece-without-size"] == [("cut", "cloth"), ("lay", "cloth")]
+    assert blocks["fold-too-narrow"] == []
+
+
 def test_an_item_that_encloses_nothing_is_told_too(monkeypatch: pytest.MonkeyPatch) -> None:
     flat = LayItem("coat/tape", "Tape", Path.line(Point(0, 0), Point(0, 50), Point(0, 0)), ("coat/tape centre shell",))
     real = fabric_room.collect
@@ -151,6 +161,7 @@ def test_an_item_that_encloses_nothing_is_told_too(monkeypatch: pytest.MonkeyPat
     lays = lay_fabric({"coat": garment(FRONT)}, CLOTH, seconds=0.4)
     assert codes(lays)[0] == "piece-not-laid"
     assert lays.findings[0].where == ("cloth", "coat/tape")
+    assert held(lays.findings, "lay") == ("lay cloth",)
     assert lays.best is not None
     with pytest.raises(GeometryError, match="with an area"):
         make_problem([flat], 1400, 2.0)
@@ -164,7 +175,7 @@ def test_a_piece_wider_than_the_fabric_is_named_and_the_others_are_laid() -> Non
     assert "⟨1500 mm⟩" in finding.message
     assert "⟨1400 mm⟩" in finding.message
     assert finding.remedy.startswith("Cut it crosswise")
-    assert [(block.act, block.what) for block in finding.blocks] == [("cut", "cloth")]
+    assert [(block.act, block.what) for block in finding.blocks] == [("cut", "cloth"), ("lay", "cloth")]
     assert lays.best is not None
     assert {part for item in lays.best.items for part in item.parts} == {"coat/front right shell", "coat/front left shell"}
 

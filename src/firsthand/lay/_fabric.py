@@ -6,13 +6,13 @@ import contextlib
 import math
 import time
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from firsthand.errors import BadInput
 from firsthand.errors import Problem as Wrong
 from firsthand.fabric import Fabric
-from firsthand.findings import Finding
+from firsthand.findings import Block, Finding
 from firsthand.lay._items import collect, refused
 from firsthand.lay._open import PLAIN, Found, share_of_time, shortest
 from firsthand.lay._placer import ENOUGH, place
@@ -75,11 +75,11 @@ def lay_fabric(
     """
     _refuse(fabric, seconds, seed, workers, gap)
     whole = collect(garments, fabric, Way.OPEN)
-    findings = [*whole.missing, *whole.findings]
+    findings = [*(_held_up(finding, fabric) for finding in whole.missing), *whole.findings]
     width = usable(fabric, Way.OPEN)
     odd: Refused = []
     problem = make_problem(whole.items, width, gap, refused=odd)
-    findings += [refused(item, fabric, error) for item, error in odd]
+    findings += [_held_up(refused(item, fabric, error), fabric) for item, error in odd]
     wide = {name for kind in problem.kinds if min(p.height for p in kind.poses) > width + 1e-6 for name, _ in kind.names}
     findings += [too_wide(item, fabric) for item in whole.items if item.id in wide]
     items = tuple(item for item in whole.items if item.id not in wide.union(item.id for item, _ in odd))
@@ -96,6 +96,11 @@ def lay_fabric(
     lays.sort(key=lambda lay: (round(lay.length), lay.way is not Way.FOLDED))
     findings += enough(fabric, lays)
     return FabricLays(fabric.id, tuple(lays), 0, tuple(dict.fromkeys(findings)))
+
+
+def _held_up(finding: Finding, fabric: Fabric) -> Finding:
+    """A piece that is missing from every lay: the lay itself waits for it, not only the cutting."""
+    return replace(finding, blocks=tuple(dict.fromkeys((*finding.blocks, Block("lay", fabric.id)))))
 
 
 @dataclass

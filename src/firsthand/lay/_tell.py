@@ -58,7 +58,7 @@ def too_wide(item: LayItem, fabric: Fabric) -> Finding:
         f"{item.label} is {said(need)} wide and {fabric.name} only {said(width)} between the selvedges.",
         where=(fabric.id, item.id),
         remedy=_smallest_change(item, fabric, polygon, need, width),
-        blocks=[Block("cut", fabric.id)],
+        blocks=[Block("cut", fabric.id), Block("lay", fabric.id)],
         why=[f"{said(fabric.width)} as bought, usable {said(width)}; {said(need - width)} is missing."],
     )
 
