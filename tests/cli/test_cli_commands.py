@@ -4,6 +4,10 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
+import signal
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -229,3 +233,38 @@ def test_plain_polygons_are_laid_with_nothing_but_json_on_standard_output(run: R
     answer = run("lay", "--pieces", pieces, "--width", "10", "--seconds", "0.3", "--json").json
     assert answer["length"] == pytest.approx(30, rel=1e-3)
     assert len(answer["placements"]) == 3
+
+
+@pytest.mark.parametrize("name", ["index", "tide-warden", "costume"])
+def test_a_garment_may_have_any_name_and_keeps_its_sheets(run: Run, room: Path, name: str) -> None:
+    change(room / "costumes" / "tide-warden" / "costume.toml", 'id = "ruff"', f'id = "{name}"')
+    files = {item["name"] for item in run("make", room, *QUICK, "--json").json["files"]}
+    assert f"{name}/cutting-list.pdf" in files
+    assert {"index.html", "buy-list.pdf"} <= files
+
+
+@pytest.mark.parametrize("place", ["costumes/tide-warden/out", ".cache"])
+def test_a_file_in_place_of_a_folder_is_told_or_worked_around(run: Run, room: Path, place: str) -> None:
+    shutil.rmtree(room / place)
+    (room / place).write_text("in the way")
+    answer = run("make", room, *QUICK, "--only", "ruff")
+    assert answer.code == (2 if place.endswith("out") else 0)
+    assert "Traceback" not in answer.err
+    assert ("out" in answer.err) if answer.code else ("index.html" in answer.out)
+
+
+def test_stopping_from_the_keyboard_is_told_and_leaves_nothing_half_written(room: Path) -> None:
+    shutil.rmtree(room / ".cache")
+    command = [sys.executable, "-m", "firsthand", "make", str(room), "--seconds", "20"]
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    assert process.stderr is not None
+    told = []
+    while not (told and told[-1].startswith("lay ")):
+        told.append(process.stderr.readline())
+        assert told[-1], "it ended before it was stopped"
+    process.send_signal(signal.SIGINT)
+    _, rest = process.communicate(timeout=20)
+    assert process.returncode == 130
+    assert "Stopped" in rest
+    assert "Traceback" not in rest
+    assert not list(room.rglob("*.part"))

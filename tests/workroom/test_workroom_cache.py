@@ -127,3 +127,35 @@ def test_the_text_of_a_room_counts_for_itself_and_the_rooms_below(tmp_path: Path
     program_digest.cache_clear()
     assert [before[room] == after_rule[room] for room in before] == [True, False, False]
     assert [after_rule[room] == after_stages[room] for room in before] == [False, False, False]
+
+
+def test_a_key_that_names_another_file_is_no_answer_and_touches_nothing(cache: Cache) -> None:
+    made = stage("made", lambda: 2.5)
+    cache.call(made, "x")
+    precious = cache.folder.parent / "workroom.toml"
+    precious.write_text("mine")
+    for key in (cache.folder / "keys").iterdir():
+        key.write_text("../../workroom.toml")
+    assert not cache.known(made)
+    assert cache.call(made, "x").value == 2.5
+    assert precious.read_text() == "mine"
+
+
+def test_where_nothing_can_be_kept_the_work_is_done_all_the_same(tmp_path: Path) -> None:
+    blocked = tmp_path / "cache"
+    blocked.write_text("a file in the way")
+    cache = Cache(blocked)
+    made = stage("made", lambda: 2.5)
+    assert [cache.call(made, "x").value for _ in range(2)] == [2.5, 2.5]
+    assert [entry.ran for entry in cache.log] == [True, False]
+    assert cache.trouble
+    assert blocked.read_text() == "a file in the way"
+
+
+def test_folders_in_place_of_kept_files_are_passed_over(cache: Cache) -> None:
+    made = stage("made", lambda: 2.5)
+    content = cache.call(made, "x").content
+    result = cache.folder / "results" / content
+    result.unlink()
+    result.mkdir()
+    assert cache.call(made, "x").value == 2.5

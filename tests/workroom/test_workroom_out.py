@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
+import pytest
+
+from firsthand.errors import BadInput
 from firsthand.sheets import SheetFile
 from firsthand.workroom._cache import Kept
 from firsthand.workroom.out import write_out
@@ -41,3 +45,26 @@ def test_a_file_that_was_deleted_or_damaged_is_written_again(tmp_path: Path) -> 
     assert write_out(tmp_path, sheets).written == ("x.pdf", "y.pdf")
     (tmp_path / ".made.json").write_text("{")
     assert write_out(tmp_path, sheets).written == ()
+
+
+@pytest.mark.parametrize("name", ["../../mine.txt", "/mine.txt", "a/../../mine.txt"])
+def test_a_manifest_that_leads_out_of_the_folder_removes_nothing(tmp_path: Path, name: str) -> None:
+    out = tmp_path / "costume" / "out"
+    out.mkdir(parents=True)
+    mine = tmp_path / "mine.txt"
+    mine.write_text("kept")
+    listed = {"name": name, "kind": "", "title": "", "paper": "", "pages": 1, "test_square": 0, "sha256": ""}
+    if name.startswith("/"):
+        listed["name"] = str(mine)
+    (out / ".made.json").write_text(json.dumps({"costume": {"content": "x", "files": [listed]}}))
+    assert write_out(out, {"a": kept("1", ("x.pdf", b"x"))}).removed == ()
+    assert mine.read_text() == "kept"
+
+
+def test_what_lies_in_the_way_is_named_with_a_remedy(tmp_path: Path) -> None:
+    (tmp_path / "out").write_text("a file")
+    with pytest.raises(BadInput) as caught:
+        write_out(tmp_path / "out", {"a": kept("1", ("x.pdf", b"x"))})
+    (problem,) = caught.value.problems
+    assert problem.file.startswith(str(tmp_path / "out"))
+    assert "Move away" in problem.remedy

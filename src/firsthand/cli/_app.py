@@ -21,11 +21,15 @@ app = typer.Typer(
     rich_markup_mode=None,
 )
 
+STOPPED = 130
+"""Exit code after Ctrl-C, as shells count it: 128 and the number of the signal."""
+
 
 def main() -> None:
     """Run the command line.
 
-    Exit codes: 0 what was asked for was written, findings or not; 1 something asked for is blocked; 2 bad input or usage.
+    Exit codes: 0 what was asked for was written, findings or not; 1 something asked for is blocked; 2 bad input or usage;
+    130 stopped from the keyboard.
     """
     import firsthand.cli._commands
     import firsthand.cli._import  # noqa: F401  # importing them registers their commands
@@ -41,6 +45,11 @@ def main() -> None:
     except FirsthandError as error:
         sys.stderr.write(f"{shown(str(error), Unit(READER.get()))}\n")
         sys.exit(2)
-    except KeyboardInterrupt:
-        sys.stderr.write("Stopped. Nothing half-written is left behind.\n")
+    except OSError as error:
+        named = f"{error.filename}: " if error.filename else ""
+        sys.stderr.write(f"{named}{error.strerror or error}. Look at the file and its folder, then try again.\n")
         sys.exit(2)
+    except SystemExit as stop:
+        if stop.code == STOPPED:
+            sys.stderr.write("Stopped. Nothing half-written is left behind.\n")
+        raise

@@ -9,7 +9,9 @@ from __future__ import annotations
 
 import hashlib
 import os
+import re
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
@@ -30,6 +32,7 @@ ROOMS = (
 """The rooms that stages live in, in the order in which they import each other (a test holds them to the architecture)."""
 
 _PACKAGE = Path(__file__).parents[1]
+_DIGEST = re.compile(r"[0-9a-f]{64}")
 
 
 @cache
@@ -118,10 +121,14 @@ class Cache:
         Where results are kept; made when first needed.
     log
         What was asked for so far.
+    trouble
+        Why results could not be kept on the disk; empty when they could. They are then kept in memory only.
     """
 
     folder: Path
     log: list[Ran] = field(default_factory=list)
+    trouble: str = ""
+    _memory: dict[str, bytes] = field(default_factory=dict)
 
     def known(self, stage: Stage[T], *arguments: object) -> bool:
         """Whether the result for these arguments is kept."""
@@ -151,17 +158,30 @@ class Cache:
         return digest(stage.name, program_digest(stage.room), _opened(arguments, lambda kept: f"kept {kept.content}"))
 
     def _content(self, key: str) -> str | None:
-        try:
-            content = (self.folder / "keys" / key).read_text("ascii")
-        except (FileNotFoundError, UnicodeDecodeError):
+        content = self._load(f"keys/{key}").decode("ascii", "replace")
+        # What is read from the disk becomes part of a path: anything but a digest is no answer.
+        if not _DIGEST.fullmatch(content):
             return None
-        return content if (self.folder / "results" / content).is_file() else None
+        return content if f"results/{content}" in self._memory or (self.folder / "results" / content).is_file() else None
+
+    def _load(self, name: str) -> bytes:
+        try:
+            return self._memory.get(name) or (self.folder / name).read_bytes()
+        except OSError:
+            return b""
+
+    def _keep(self, name: str, data: bytes) -> None:
+        try:
+            _write(self.folder / name, data)
+        except OSError as error:
+            self._memory[name] = data
+            self.trouble = error.strerror or str(error)
 
     def _make(self, stage: Stage[T], key: str, arguments: tuple[object, ...]) -> str:
         data = stage.adapter.dump_json(stage.function(*_opened(arguments, lambda kept: kept.value)))
         content = hashlib.sha256(data).hexdigest()
-        _write(self.folder / "results" / content, data)
-        _write(self.folder / "keys" / key, content.encode("ascii"))
+        self._keep(f"results/{content}", data)
+        self._keep(f"keys/{key}", content.encode("ascii"))
         return content
 
     def _read(self, stage: Stage[T], key: str, content: str, arguments: tuple[object, ...]) -> T:
@@ -173,11 +193,11 @@ class Cache:
         return stage.adapter.validate_json(data)
 
     def _sound(self, content: str) -> bytes | None:
-        path = self.folder / "results" / content
-        data = path.read_bytes() if path.is_file() else b""
+        data = self._load(f"results/{content}")
         if hashlib.sha256(data).hexdigest() == content:
             return data
-        path.unlink(missing_ok=True)  # damaged: whoever asks next makes it again
+        with suppress(OSError):
+            (self.folder / "results" / content).unlink()  # damaged: whoever asks next makes it again
         return None
 
 

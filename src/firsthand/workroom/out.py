@@ -10,6 +10,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
+from firsthand.errors import BadInput, Problem
 from firsthand.sheets import SheetFile
 from firsthand.workroom._cache import Kept
 
@@ -54,7 +55,21 @@ def write_out(folder: Path, sheets: Mapping[str, Kept[tuple[SheetFile, ...]]]) -
     -------
     Written
         All files that belong to these results, in the order in which they were made.
+
+    Raises
+    ------
+    BadInput
+        If something cannot be written there.
     """
+    try:
+        return _written(folder, sheets)
+    except OSError as error:
+        place, reason = str(error.filename or folder), error.strerror or str(error)
+        remedy = "Move away what lies there, or make room and let it be written to; then make again."
+        raise BadInput([Problem(place, "", reason.lower(), "a file that can be written", remedy)]) from error
+
+
+def _written(folder: Path, sheets: Mapping[str, Kept[tuple[SheetFile, ...]]]) -> Written:
     before = _read_manifest(folder)
     files: dict[str, list[OutFile]] = {}
     written: list[str] = []
@@ -76,11 +91,15 @@ def write_out(folder: Path, sheets: Mapping[str, Kept[tuple[SheetFile, ...]]]) -
 def _read_manifest(folder: Path) -> dict[str, Any]:
     try:
         found = json.loads((folder / MANIFEST).read_bytes())
-        for entry in found.values():
-            [OutFile(**item) for item in entry["files"]]
-    except (FileNotFoundError, ValueError, TypeError, KeyError, AttributeError):
+        named = [OutFile(**item).name for entry in found.values() for item in entry["files"]]
+    except (OSError, ValueError, TypeError, KeyError, AttributeError):
         return {}  # not there, or damaged: everything is written again
-    return dict(found)
+    # Files that are no longer made are removed by these names: one that leads out of the folder is not ours.
+    return dict(found) if all(_is_inside(folder, name) for name in named) else {}
+
+
+def _is_inside(folder: Path, name: object) -> bool:
+    return isinstance(name, str) and (folder / name).resolve().is_relative_to(folder.resolve())
 
 
 def _is_there(folder: Path, item: OutFile) -> bool:

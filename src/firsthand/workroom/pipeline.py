@@ -18,7 +18,7 @@ from pathlib import Path
 from firsthand.body import Body, needed_measurements, stand_in
 from firsthand.buy import BuyList
 from firsthand.fabric import Fabric
-from firsthand.findings import Finding
+from firsthand.findings import Finding, Severity, kind
 from firsthand.fit import FitResult, worn_beneath
 from firsthand.lay import FabricLays
 from firsthand.pattern import Garment, Level, Pattern, make_garment
@@ -28,6 +28,13 @@ from firsthand.steps import Step
 from firsthand.workroom import stages
 from firsthand.workroom._cache import Cache, Kept, Ran, Stage
 from firsthand.workroom.model import Costume, GarmentBrief, Workroom
+
+CACHE_UNUSABLE = kind(
+    "cache-unusable",
+    Severity.NOTE,
+    "What the stages made could not be kept in the workroom's .cache, so everything will run again the next time. Make room,"
+    " or let the folder be written to; .cache may be deleted any time.",
+)
 
 __all__ = ["Effort", "Pipeline", "Progress"]
 
@@ -141,14 +148,14 @@ class Pipeline:
 
     @cached_property
     def sheets(self) -> dict[str, Kept[tuple[SheetFile, ...]]]:
-        """Everything printed: by garment, of the whole costume under its id, and the page to look at as ``index``."""
-        made = {brief.id: self._garment_sheets(brief) for brief in self.briefs}
+        """Everything printed: of each ``garment ID``, of the whole ``costume``, and the ``index`` to look at."""
+        made = {f"garment {brief.id}": self._garment_sheets(brief) for brief in self.briefs}
         found = (self.workroom.findings, self.body_findings, *self.checks.values())
         everything = (
             self.costume.name, self._wearer.name, self.workroom.settings, self.costume.due, self.fits,
             self._fabrics_of(self.briefs), self.lays, self.buy, self.plan, found,
         )  # fmt: skip
-        made[self.costume.id] = self._call(stages.COSTUME_SHEETS, self.costume.id, *everything)
+        made["costume"] = self._call(stages.COSTUME_SHEETS, self.costume.id, *everything)
         made["index"] = self._call(stages.INDEX, self.costume.id, made.copy(), *everything)
         return made
 
