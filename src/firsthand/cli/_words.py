@@ -36,14 +36,7 @@ def say_fit(voice: Voice, pipeline: Pipeline, fits: Mapping[str, FitResult]) -> 
         voice.json({"costume": pipeline.costume.id, "garments": {name: _fit_json(fit) for name, fit in fits.items()}})
         return
     for fit in fits.values():
-        heads = ("level", f"body {unit}", "bought", "altered", "ease", "wanted", "verdict")
-        bought = {row.level: row.finished for row in fit.before}
-        rows = [
-            (row.name, _length(row.body, unit), _length(bought.get(row.level), unit), _length(row.finished, unit),
-             _length(row.ease, unit), _band(row, unit), row.verdict.value)
-            for row in fit.after
-        ]  # fmt: skip
-        voice.table(f"{fit.garment.name}, size {fit.garment.size}", heads, rows, right=range(1, 6))
+        _ease(voice, fit, unit)
         ended = (f"{row.name}: {row.note}." for row in fit.after if row.note)
         for line in (*ended, *(record.words for record in fit.records), fit.proposal_words, *_drafted(fit)):
             if line:
@@ -53,6 +46,20 @@ def say_fit(voice: Voice, pipeline: Pipeline, fits: Mapping[str, FitResult]) -> 
                 voice.say(f"  · {row.name}: {line}", style="dim")
         voice.say()
     voice.findings(tuple(dict.fromkeys(finding for fit in fits.values() for finding in fit.findings)))
+
+
+def _ease(voice: Voice, fit: FitResult, unit: Unit) -> None:
+    title = f"{fit.garment.name}, size {fit.garment.size}"
+    if not fit.after:
+        voice.say(f"{title}: no level to compare.")
+        return
+    bought = {row.level: row.finished for row in fit.before}
+    rows = [
+        (row.name, _length(row.body, unit), _length(bought.get(row.level), unit), _length(row.finished, unit),
+         _length(row.ease, unit), _band(row, unit), row.verdict.value)
+        for row in fit.after
+    ]  # fmt: skip
+    voice.table(title, ("level", f"body {unit}", "bought", "altered", "ease", "wanted", "verdict"), rows, right=range(1, 6))
 
 
 def _drafted(fit: FitResult) -> Iterator[str]:
