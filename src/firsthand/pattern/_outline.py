@@ -103,6 +103,8 @@ def cut_outline(garment: Garment, part: Part, *, opened: bool = False) -> CutOut
         return _on_fold(piece.shape, piece.fold)
     if not piece.fold and any(cut.role == part.role and cut.how is How.FOLD for cut in piece.cuts):
         raise GeometryError("it is cut on the fold, and no edge lies on the fold")
+    if is_on_fold(piece, part):
+        fold_line(piece.shape, piece.fold)  # opened out it would hide that it is not straight
     shape = part_shape(garment, part)
     return CutOutline(cutting_line(shape), shape.grain)
 

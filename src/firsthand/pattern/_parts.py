@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from firsthand.errors import GeometryError
 from firsthand.geometry import Affine
-from firsthand.pattern._fold import STRAIGHT, fold_line
+from firsthand.pattern._fold import STRAIGHT
 from firsthand.pattern._sewn import edge_length
 from firsthand.pattern.model import (
     Corner,
@@ -117,7 +117,9 @@ def _both(lines: tuple[InnerLine, ...], images: tuple[InnerLine, ...]) -> tuple[
 def opened_shape(shape: Shape, fold: str) -> Shape:
     """The shape opened out along a fold edge; see :func:`opened`."""
     first, *rest = _fold_first(shape, fold)
-    ends = fold_line(shape, fold)
+    ends = first.path.start, first.path.end
+    if ends[0].distance(ends[1]) <= STRAIGHT:
+        raise GeometryError(f"fold edge {fold!r} has no length")
     if not rest:
         raise GeometryError(f"a piece with the fold edge {fold!r} alone has nothing to open out")
     image = _turned_over(shape, Affine.mirror(*ends), MIRRORED)
@@ -142,7 +144,8 @@ def opened(piece: Piece) -> Piece:
 
     The fold edge disappears. The mirror image of the edge ``side`` is called ``side mirrored``, and so are the images of
     corners, notches, darts, pleats and inner lines; a line that lies on the fold is not doubled. A level is one line where
-    the two halves lie in one, else two that end where they meet. All sizes are opened out.
+    the two halves lie in one, else two that end where they meet. All sizes are opened out. The mirror is the straight line
+    between the ends of the fold edge, even where the edge strays from it so far that nothing can be cut by it.
 
     Parameters
     ----------
@@ -154,7 +157,7 @@ def opened(piece: Piece) -> Piece:
     NotThere
         If an outline has no edge of the fold's name.
     GeometryError
-        If the fold edge is not straight.
+        If the fold edge has no length.
 
     Examples
     --------
@@ -207,7 +210,7 @@ def part_shape(garment: Garment, part: Part) -> Shape:
     NotThere
         If the piece is not there or is only a card.
     GeometryError
-        If its fold edge is not straight.
+        If its fold edge has no length.
     """
     piece = garment.piece(part.piece)
     shape = piece.drawn_shape

@@ -9,6 +9,7 @@ from functools import partial
 from firsthand.findings import Severity, kind
 from firsthand.pattern import Cut, Haberdashery, Level, Pattern, Piece, PrintedScale, Rough, Seam, Shape
 from firsthand.units import parse_angle
+from firsthand.workroom._hands import base_of
 from firsthand.workroom._reading import Gathered, Raw
 from firsthand.workroom._refs import Names, Report, applied_of, expanded_closure, expanded_opening, expanded_seam
 from firsthand.workroom._shapes import shape_of
@@ -71,7 +72,7 @@ class _Loader:
             ("closure", "closure"),
         ):
             self._gathered.unique(self._file, what, raw.ids(place), place)
-        self._sizes(table)
+        self._sizes(table, raw)
         pieces = {piece.id: self._piece(piece, table, raw) for piece in table.piece}
         self._strays([*raw.ids("piece"), *pieces])
         names = Names(pieces, self._edges, [other for other in raw.ids("piece") if other not in pieces])
@@ -84,7 +85,7 @@ class _Loader:
             levels=tuple(Level(v.id, v.id if v.name is None else v.name, v.body, v.limb, v.extra) for v in table.level),
             closures=tuple(
                 closure
-                for number, item in enumerate(table.closure, 1)
+                for number, item in raw.numbered("closure", table.closure)
                 for closure in expanded_closure(item, names, self._reporter(f"closure[{number}]"))
             ),
             haberdashery=tuple(Haberdashery(h.kind, h.count, h.length, h.size, h.colour) for h in table.haberdashery),
@@ -94,7 +95,8 @@ class _Loader:
             expects_stretch=table.expects_stretch,
             expects_thickness=table.expects_thickness,
             applied=tuple(
-                applied_of(item, names, self._reporter(f"applied[{number}]")) for number, item in enumerate(table.applied, 1)
+                applied_of(item, names, self._reporter(f"applied[{number}]"))
+                for number, item in raw.numbered("applied", table.applied)
             ),
         )
         return self._with_openings(pattern, table, names, raw), raw
@@ -102,13 +104,13 @@ class _Loader:
     def _reporter(self, place: str) -> Report:
         return partial(_report_below, self._problem, place)
 
-    def _sizes(self, table: PatternFile) -> None:
+    def _sizes(self, table: PatternFile, raw: Raw[PatternFile]) -> None:
         for number, size in enumerate(table.sizes, 1):
             if size in table.sizes[: number - 1]:
                 self._problem(f"sizes[{number}]", repr(size), "each size once", "Take it out.")
         named = [(f"trimmed[{n}]", size) for n, size in enumerate(table.trimmed, 1)]
         named += [(f"chart.{size}", size) for size in table.chart]
-        named += [(f"piece[{n}].rough.{size}", size) for n, piece in enumerate(table.piece, 1) for size in piece.rough]
+        named += [(f"piece[{n}].rough.{size}", size) for n, one in raw.numbered("piece", table.piece) for size in one.rough]
         for place, size in named:
             if size not in table.sizes:
                 self._problem(place, repr(size), f"one of {listed(table.sizes)}", "Write one of these sizes.")
@@ -196,15 +198,10 @@ class _Loader:
         if not item.fold or not shapes:
             return
         place = f"piece[{raw.ids('piece').index(item.id) + 1}].fold"
-        for size, shape in shapes.items():
+        for shape in shapes.values():
             known = [edge.id for edge in shape.edges]
             if item.fold not in known:
                 self._problem(place, repr(item.fold), f"an edge of {item.id}: {listed(known)}", "Name one of these edges.")
-                return
-            path = shape.edge(item.fold).path
-            if path.length - path.start.distance(path.end) > 0.01:
-                found = f"the edge {item.fold}, which is not straight in size {size}"
-                self._problem(place, found, "a straight edge", "Straighten it.")
                 return
 
     def _strays(self, known: Iterable[str]) -> None:
@@ -222,12 +219,12 @@ class _Loader:
     def _seams(self, table: PatternFile, names: Names, raw: Raw[PatternFile]) -> tuple[Seam, ...]:
         tables = {seam.id: seam for seam in table.seam}
         made: list[Seam] = []
-        for number, item in enumerate(table.seam, 1):
+        for number, item in raw.numbered("seam", table.seam):
             made += expanded_seam(item, tables, names, self._reporter(f"seam[{number}]"))
         self._clashes(made, raw)
         known = {seam.id for seam in made} | set(raw.ids("seam"))
         known |= {f"{name} {hand}" for name in raw.ids("seam") for hand in ("right", "left")}
-        for number, item in enumerate(table.seam, 1):
+        for number, item in raw.numbered("seam", table.seam):
             for place, name in enumerate(item.after, 1):
                 if name not in known:
                     expected = f"a seam of this pattern: {listed(raw.ids('seam'))}"
@@ -236,7 +233,7 @@ class _Loader:
 
     def _clashes(self, made: Sequence[Seam], raw: Raw[PatternFile]) -> None:
         ids, written = [seam.id for seam in made], raw.ids("seam")
-        for name in sorted({name for name in ids if ids.count(name) > 1 and written.count(name) < 2}):
+        for name in sorted({name for name in ids if ids.count(name) > 1 and written.count(base_of(name)) < 2}):
             self._problem("seam", f"two of {name!r} once hands are put in", "an id used once", "Give one seam another id.")
 
     def _with_openings(self, pattern: Pattern, table: PatternFile, names: Names, raw: Raw[PatternFile]) -> Pattern:
@@ -244,10 +241,10 @@ class _Loader:
         known = {*closures, *raw.ids("closure")}
         openings = tuple(
             opening
-            for number, item in enumerate(table.opening, 1)
+            for number, item in raw.numbered("opening", table.opening)
             for opening in expanded_opening(item, closures, names, self._reporter(f"opening[{number}]"))
         )
-        for number, item in enumerate(table.opening, 1):
+        for number, item in raw.numbered("opening", table.opening):
             if item.closure and item.closure not in known:
                 expected = f"a closure of this pattern: {listed(sorted(known))}"
                 self._problem(f"opening[{number}].closure", repr(item.closure), expected, "Name one of these closures.")
