@@ -132,10 +132,10 @@ def test_the_text_of_a_room_counts_for_itself_and_the_rooms_below(tmp_path: Path
 def test_a_key_that_names_another_file_is_no_answer_and_touches_nothing(cache: Cache) -> None:
     made = stage("made", lambda: 2.5)
     cache.call(made, "x")
-    precious = cache.folder.parent / "workroom.toml"
+    precious = cache.folder.parent / "precious.txt"
     precious.write_text("mine")
     for key in (cache.folder / "keys").iterdir():
-        key.write_text("../../workroom.toml")
+        key.write_text("../../precious.txt")
     assert not cache.known(made)
     assert cache.call(made, "x").value == 2.5
     assert precious.read_text() == "mine"

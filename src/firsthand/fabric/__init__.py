@@ -2,6 +2,7 @@
 
 from firsthand.fabric._advice import advice, before_shrinking
 from firsthand.fabric._checks import check_fabrics
+from firsthand.fabric._traits import SHARES
 from firsthand.fabric.model import Advice, Fabric, Nap, Rule, ShelfItem, Structure
 
-__all__ = ["Advice", "Fabric", "Nap", "Rule", "ShelfItem", "Structure", "advice", "before_shrinking", "check_fabrics"]
+__all__ = ["SHARES", "Advice", "Fabric", "Nap", "Rule", "ShelfItem", "Structure", "advice", "before_shrinking", "check_fabrics"]

@@ -12,7 +12,7 @@ from firsthand.fabric import _table as table
 from firsthand.fabric.model import Fabric, Nap, Structure
 from firsthand.units import said
 
-__all__ = ["band", "has", "is_pile", "must_stretch", "refuse_nonsense", "words_of"]
+__all__ = ["SHARES", "band", "has", "is_pile", "must_stretch", "refuse_nonsense", "words_of"]
 
 SHARES = {"stretch_across": 5.0, "stretch_along": 5.0, "shrink_along": 0.5, "shrink_across": 0.5}
 """Highest shares that can be meant; more is a slip of the keyboard (40 typed for 40 %)."""

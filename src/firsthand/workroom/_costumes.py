@@ -6,7 +6,7 @@ import dataclasses
 import difflib
 import math
 from collections.abc import Mapping, Sequence
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -16,15 +16,24 @@ from firsthand.alter import ALTERATIONS
 from firsthand.body import MEASUREMENTS, Body, Measurement, Sort
 from firsthand.draft import DRAFTS
 from firsthand.errors import FirsthandError
-from firsthand.fabric import Fabric, ShelfItem
+from firsthand.fabric import Fabric, ShelfItem, advice
 from firsthand.pattern import Pattern
 from firsthand.plan import Session
 from firsthand.registry import Registry
 from firsthand.units import Unit, parse_angle, parse_length, said
 from firsthand.workroom._reading import Gathered, Raw, unknown_key
-from firsthand.workroom._words import expected_of, listed, nearest_name, problems_of, shown
+from firsthand.workroom._words import NAME, expected_of, listed, nearest_name, problems_of, shown
 from firsthand.workroom.model import Costume, GarmentBrief
-from firsthand.workroom.schema import CostumeFile, FabricsFile, GarmentTable, HaberdasheryFile, SessionTable, Table, WearerFile
+from firsthand.workroom.schema import (
+    CostumeFile,
+    FabricsFile,
+    GarmentTable,
+    HaberdasheryFile,
+    SessionTable,
+    Table,
+    WearerFile,
+    is_id,
+)
 
 __all__ = ["body_of", "costume_of", "fabrics_of", "shelf_of"]
 
@@ -42,11 +51,15 @@ def fabrics_of(raw: Raw[FabricsFile], gathered: Gathered) -> dict[str, Fabric]:
     """The fabrics of ``shelf/fabrics.toml``."""
     gathered.unique(raw.file, "fabric", raw.ids("fabric"), "fabric")
     made: dict[str, Fabric] = {}
-    for number, table in enumerate(raw.value.fabric if raw.value else (), 1):
+    for number, table in raw.numbered("fabric", raw.value.fabric if raw.value else ()):
         if table.width <= 2 * table.selvedge:
             found = f"{said(table.selvedge)} on each side of {said(table.width)}"
             gathered.problem(raw.file, f"fabric[{number}].selvedge", found, "less than half the width", "Correct one of them.")
-        made[table.id] = Fabric(**{**_fields(table), "name": table.name or table.id})
+            continue
+        values = {**_fields(table), "name": table.name or table.id}
+        fabric = gathered.built(raw.file, f"fabric[{number}]", partial(Fabric, **values))
+        if fabric is not None and gathered.built(raw.file, f"fabric[{number}]", partial(advice, fabric)) is not None:
+            made[table.id] = fabric
     return made
 
 
@@ -161,7 +174,10 @@ def costume_of(
     if table.wearer not in wearers:
         there = f"one of {listed(sorted(wearers))}" if wearers else "a file of that name in wearers/"
         gathered.problem(raw.file, "wearer", repr(table.wearer), there, f"Name one, or write wearers/{table.wearer}.toml.")
-    garments = [_Brief(raw, number, garment, patterns, gathered).made() for number, garment in enumerate(table.garment, 1)]
+    garments = [
+        _Brief(raw, number, garment, patterns, gathered).made() for number, garment in raw.numbered("garment", table.garment)
+    ]
+    _refuse_circle(raw, table.garment, gathered)
     return Costume(
         id=name,
         name=table.name or name,
@@ -170,14 +186,30 @@ def costume_of(
         garments=tuple(garments),
         due=table.due,
         budget=table.budget,
-        sessions=tuple(_session(raw.file, number, item, gathered) for number, item in enumerate(table.session, 1)),
+        sessions=tuple(_session(item) for item in table.session),
     )
 
 
-def _session(file: str, number: int, table: SessionTable, gathered: Gathered) -> Session:
-    if (table.minutes is None) == (table.hours is None):
-        found = "neither minutes nor hours" if table.minutes is None else "minutes and hours"
-        gathered.problem(file, f"session[{number}]", found, "one of the two", "Write minutes = 90 or hours = 1.5.")
+def _refuse_circle(raw: Raw[CostumeFile], garments: Sequence[GarmentTable], gathered: Gathered) -> None:
+    """Refuse garments that are worn over one another in a circle."""
+    over = {garment.id: [name for name in garment.over if name != garment.id] for garment in garments}
+    left, going = dict(over), True
+    while going:  # those with nothing left beneath them are in no circle
+        free = [name for name, beneath in left.items() if not any(other in left for other in beneath)]
+        going = bool(free)
+        left = {name: beneath for name, beneath in left.items() if name not in free}
+    if not left:
+        return
+    way = [next(iter(left))]
+    while (beneath := next(name for name in left[way[-1]] if name in left)) not in way:
+        way.append(beneath)
+    circle = way[way.index(beneath) :]
+    number = next(number for number, garment in raw.numbered("garment", garments) if garment.id == circle[0])
+    found = f"a circle: {' over '.join([*circle, circle[0]])}"
+    gathered.problem(raw.file, f"garment[{number}].over", found, "an order of wearing", "Take one of them out.")
+
+
+def _session(table: SessionTable) -> Session:
     return Session(table.date, table.minutes if table.minutes is not None else 60.0 * (table.hours or 0.0))
 
 
@@ -201,9 +233,12 @@ class _Brief:
     def made(self) -> GarmentBrief:
         table = self._table
         self._pattern()
+        ids = self._raw.ids("garment")
+        others = [other for other in ids if other != table.id]
         for number, name in enumerate(table.over, 1):
-            others = [other for other in self._raw.ids("garment") if other != table.id]
-            if name not in others:
+            if name in table.over[: number - 1]:
+                self._problem(f"over[{number}]", repr(name), "each garment once", "Take it out.")
+            elif name not in others and ids.count(name) < 2:
                 expected = f"another garment of this costume: {listed(others)}"
                 self._problem(f"over[{number}]", repr(name), expected, "Name what is worn beneath it.")
         return GarmentBrief(
@@ -240,7 +275,9 @@ class _Brief:
             if entry is None:
                 continue
             name = str(getattr(entry, "id", ""))
-            if name in seen:
+            if not (is_id(name) if what == "draft" else name.isprintable()):
+                self._problem(f"{place}.id", shown(name), *NAME)
+            elif name in seen:
                 self._problem(f"{place}.id", repr(name), "an id used once", f"Give this {what} an id of its own.")
             seen.add(name)
             made.append(entry)

@@ -53,7 +53,7 @@ def find_workroom(start: str | os.PathLike[str]) -> Path:
     """
     here = Path(start).absolute()
     for folder in (here, *here.parents):
-        if (folder / "workroom.toml").is_file():
+        if os.path.lexists(folder / "workroom.toml"):
             return folder
     expected = "a folder with workroom.toml in it or above it"
     raise BadInput([Problem(str(start), "", "no workroom", expected, "Make one with: firsthand new FOLDER")])
@@ -77,7 +77,7 @@ def load_workroom(folder: str | os.PathLike[str]) -> Workroom:
         If a file was written by a newer version of firsthand.
     """
     root = Path(folder)
-    if not (root / "workroom.toml").is_file() and not (root / ".journal").is_dir():
+    if not os.path.lexists(root / "workroom.toml") and not (root / ".journal").is_dir():
         remedy = "Make one with: firsthand new FOLDER"
         raise BadInput([Problem(str(folder), "", "no workroom.toml", "a workroom's folder", remedy)])
     return _Room(root, snapshot(root)).read()

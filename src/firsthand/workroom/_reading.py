@@ -7,14 +7,14 @@ import json
 import re
 import tomllib
 import typing
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from typing import Any, Generic, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from firsthand.errors import BadInput, NewerSchema, Problem
+from firsthand.errors import BadInput, FirsthandError, NewerSchema, Problem
 from firsthand.findings import Finding, Severity, kind
 from firsthand.units import Unit
 from firsthand.workroom._words import nearest_name, place_of, problems_of
@@ -26,6 +26,8 @@ __all__ = ["LARGEST", "UNKNOWN_KEY", "Gathered", "Raw", "known_keys", "parsed", 
 LARGEST = 20_000_000
 """A file above this many bytes is not one of ours."""
 
+Numbers = Mapping[str, Sequence[int]]
+
 UNKNOWN_KEY = kind(
     "unknown-key",
     Severity.NOTE,
@@ -34,6 +36,7 @@ UNKNOWN_KEY = kind(
 )
 
 M = TypeVar("M", bound=Document)
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,12 +51,19 @@ class Raw(Generic[M]):
         The model; None if it could not be made even after leaving out what is wrong.
     whole
         Whether nothing in it was wrong.
+    numbers
+        For each list of tables, at what numbers of the file those of ``value`` stand, if some were left out.
     """
 
     file: str
     data: Mapping[str, Any]
     value: M | None
     whole: bool
+    numbers: Mapping[str, Sequence[int]] = field(default_factory=dict)
+
+    def numbered(self, table: str, items: Sequence[T]) -> Iterator[tuple[int, T]]:
+        """The tables of a list, each with its number in the file, where wrong ones before it may have been left out."""
+        return zip(self.numbers.get(table) or range(1, len(items) + 1), items, strict=True)
 
     def ids(self, table: str) -> list[str]:
         """The ids in a list of tables, those of tables with problems too."""
@@ -91,7 +101,10 @@ class Gathered:
         nothing: Raw[M] = Raw(file, {}, None, False)
         if contents is None:
             found = f"a file that cannot be read ({self.unreadable[file]})" if file in self.unreadable else "no file"
-            self.problem(file, "", found, "the file", "Put the file back, or take its folder away too.")
+            remedy = (
+                "Put a file in its place." if file in self.unreadable else "Put the file back, or take its folder away too."
+            )
+            self.problem(file, "", found, "the file", remedy)
             return nothing
         data = parsed(file, contents, self.problems)
         if data is None:
@@ -105,20 +118,30 @@ class Gathered:
         before = len(self.problems)
         if not wrong:
             data = lifted(_kind_of(model), data)
-        value = self._validated(file, {**data, "schema": 1}, model)
+        value, numbers = self._validated(file, {**data, "schema": 1}, model)
         whole = len(self.problems) == before and wrong is None
         if value is not None:
             self.findings += unknown_keys(file, value)
-        return Raw(file, data, value, whole)
+        return Raw(file, data, value, whole, numbers)
 
-    def _validated(self, file: str, data: dict[str, Any], model: type[M]) -> M | None:
+    def _validated(self, file: str, data: dict[str, Any], model: type[M]) -> tuple[M | None, Numbers]:
         units = data.get("units")
         context = {"units": units if units in ("mm", "cm", "in") else Unit.MM}
         try:
-            return model.model_validate(data, context=context)
+            return model.model_validate(data, context=context), {}
         except ValidationError as error:
             self.problems += problems_of(file, error)
             return _salvaged(data, model, context, error)
+
+    def built(self, file: str, place: str, make: Callable[[], T]) -> T | None:
+        """What a maker of values gives; None, with a problem entered, if it refuses what the file says."""
+        try:
+            return make()
+        except BadInput as bad:
+            self.problems += bad.problems
+        except FirsthandError as error:
+            self.problem(file, place, str(error), "values that make sense", error.remedy or "Correct the values here.")
+        return None
 
     def unique(self, file: str, what: str, ids: Sequence[str], place: str) -> None:
         """Enter a problem for each id that is there twice."""
@@ -166,6 +189,11 @@ def parsed(file: str, contents: bytes, problems: list[Problem]) -> dict[str, Any
         problems.append(Problem(file, "", "lists within lists without end", f"a {form} file", "Correct the brackets."))
         return None
     except ValueError as error:
+        if match := re.search(r"(?<![\d.])\d{4300,}(?![\d.eE])", text):  # more digits than Python takes
+            line = text.count("\n", 0, match.start()) + 1
+            found = "a number of thousands of digits"
+            problems.append(Problem(file, f"line {line}", found, "a number that can be meant", "Correct the number."))
+            return None
         problems.append(Problem(file, "", str(error)[:80], f"{form} that can be read", "Correct the value."))
         return None
     if not isinstance(data, dict):
@@ -197,19 +225,24 @@ def _position(error: ValueError, text: str) -> tuple[str, str]:
 # salvaging what is right -----------------------------------------------------------------------------------
 
 
-def _salvaged(data: dict[str, Any], model: type[M], context: dict[str, Any], error: ValidationError) -> M | None:
+def _salvaged(
+    data: dict[str, Any], model: type[M], context: dict[str, Any], error: ValidationError
+) -> tuple[M | None, Numbers]:
     """The model without what is wrong in it, so that the rest can be checked against the other files at once."""
     rest: Any = copy.deepcopy(data)
     if "units" in model.model_fields and rest.get("units") not in ("mm", "cm", "in"):
         rest["units"] = "cm"
+    numbers = {key: list(range(1, len(value) + 1)) for key, value in rest.items() if isinstance(value, list)}
     for _ in range(6):
         for loc in sorted({_offending(detail["type"], detail["loc"]) for detail in error.errors()}, key=_last_first):
             _take_out(rest, loc)
+            if len(loc) == 2 and loc[0] in numbers:
+                _take_out(numbers, loc)
         try:
-            return model.model_validate(rest, context=context)
+            return model.model_validate(rest, context=context), numbers
         except ValidationError as again:
             error = again
-    return None
+    return None, {}
 
 
 def _offending(kind_of_error: str, loc: tuple[int | str, ...]) -> tuple[int | str, ...]:

@@ -50,12 +50,17 @@ def shape_of(table: ShapeTable, file: str, size: str, gathered: Gathered) -> Sha
     edges = reader.edges(table.edges)
     lines = reader.lines(table)
     reader.marks(table, edges)
+    reader.levels(table)
     if table.grain[0].distance(table.grain[1]) < 1.0:
         reader.problem("grain", "two points in one place", "a line of at least 1 mm", "Draw the grain line longer.")
     if len(gathered.problems) == before and len(edges) == len(table.edges):
         reader.outline(edges)
     if len(gathered.problems) > before:
         return None
+    return gathered.built(file, f"sizes.{size}", lambda: _shape(table, edges, lines))
+
+
+def _shape(table: ShapeTable, edges: dict[str, Edge], lines: tuple[InnerLine, ...]) -> Shape:
     return Shape(
         edges=tuple(edges.values()),
         grain=table.grain,
@@ -132,6 +137,7 @@ class _Reader:
 
     def marks(self, table: ShapeTable, edges: dict[str, Edge]) -> None:
         known = [edge.id for edge in table.edges]
+        once = len(set(known)) == len(known)  # else a name may be missing because another one stands in its place
         for name in ("notches", "darts", "pleats"):
             seen: set[str] = set()
             for number, mark in enumerate(getattr(table, name), 1):
@@ -139,6 +145,8 @@ class _Reader:
                 if mark.id in seen:
                     self.problem(f"{at}.id", repr(mark.id), "an id used once", "Give it an id of its own.")
                 seen.add(mark.id)
+                if mark.edge not in known and not once:
+                    continue
                 if mark.edge not in known:
                     expected = f"an edge of this piece: {listed(known)}"
                     self.problem(f"{at}.edge", repr(mark.edge), expected, "Name one of these edges.")
@@ -146,6 +154,11 @@ class _Reader:
                     length = format_length(edges[mark.edge].path.length, Unit.MM)
                     found = format_length(mark.at, Unit.MM)
                     self.problem(f"{at}.at", found, f"a place on the edge, which is {length} long", "Correct the place.")
+
+    def levels(self, table: ShapeTable) -> None:
+        for number, level in enumerate(table.levels, 1):
+            if level.a.distance(level.b) <= JOINED:
+                self.problem(f"levels[{number}].b", "the same point as a", "another point", "Draw the level across the piece.")
 
     def outline(self, edges: dict[str, Edge]) -> None:
         try:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import time
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -69,10 +69,10 @@ def _read(root: Path, waiting: Save | None) -> Snapshot:
     for path in _paths(root):
         try:
             files[path] = (root / path).read_bytes()
-        except FileNotFoundError:
-            files[path] = None
         except OSError as error:
-            files[path], unreadable[path] = None, error.strerror or str(error)
+            files[path] = None
+            if not isinstance(error, FileNotFoundError) or (root / path).is_symlink():
+                unreadable[path] = _why(root / path, error)
     revision = latest(root)[0]
     if waiting is not None:
         revision = waiting.revision
@@ -81,6 +81,12 @@ def _read(root: Path, waiting: Save | None) -> Snapshot:
             if change.new is not None and _is_ours(path):
                 files[path] = change.new
     return Snapshot(dict(sorted(files.items())), revision, unreadable)
+
+
+def _why(path: Path, error: OSError) -> str:
+    if path.is_dir():
+        return "it is a folder"
+    return "a link that leads nowhere" if isinstance(error, FileNotFoundError) else error.strerror or str(error)
 
 
 def _is_ours(path: str) -> bool:
@@ -105,20 +111,21 @@ _SHELF = ("fabrics.toml", "haberdashery.toml")
 
 
 def _paths(root: Path) -> Iterator[str]:
-    yield from (name for name in ("workroom.toml", "machines.toml") if (root / name).is_file())
-    yield from (f"wearers/{name}" for name in _files(root / "wearers") if name.endswith(".toml"))
-    yield from (f"shelf/{name}" for name in _SHELF if (root / "shelf" / name).is_file())
+    yield from (name for name in ("workroom.toml", "machines.toml") if os.path.lexists(root / name))
+    yield from (f"wearers/{name}" for name in _entries(root / "wearers") if name.endswith(".toml"))
+    yield from (f"shelf/{name}" for name in _SHELF if os.path.lexists(root / "shelf" / name))
     for name in _folders(root / "patterns"):
         yield from (f"patterns/{name}/{below}" for below in _pattern_paths(root / "patterns" / name))
     for name in _folders(root / "costumes"):
         # A folder with nothing but results, or the day book, in it is what is left of a costume taken away.
-        if set(_files(root / "costumes" / name)) - {"daybook.jsonl"}:
+        folder = root / "costumes" / name
+        if os.path.lexists(folder / "costume.toml") or set(_files(folder)) - {"daybook.jsonl"}:
             yield f"costumes/{name}/costume.toml"
 
 
 def _pattern_paths(folder: Path) -> Iterator[str]:
-    pieces = [name for name in _files(folder / "pieces") if name.endswith(".json")]
-    if pieces or _files(folder):
+    pieces = [name for name in _entries(folder / "pieces") if name.endswith(".json")]
+    if pieces or _files(folder) or os.path.lexists(folder / "pattern.toml"):
         yield "pattern.toml"
     yield from (f"pieces/{name}" for name in pieces)
 
@@ -131,20 +138,17 @@ def files_below(folder: Path) -> Iterator[tuple[str, bytes | None]]:
 
 
 def _files(folder: Path) -> list[str]:
-    return _entries(folder, files=True)
+    return _entries(folder, os.DirEntry.is_file)
 
 
 def _folders(folder: Path) -> list[str]:
-    return _entries(folder, files=False)
+    return _entries(folder, os.DirEntry.is_dir)
 
 
-def _entries(folder: Path, *, files: bool) -> list[str]:
+def _entries(folder: Path, wanted: Callable[[os.DirEntry[str]], bool] = lambda entry: True) -> list[str]:
+    """Names below a folder; without a wish those of anything, so that what cannot be read is not taken for absent."""
     try:
         with os.scandir(folder) as entries:
-            return sorted(
-                entry.name
-                for entry in entries
-                if not entry.name.startswith(".") and (entry.is_file() if files else entry.is_dir())
-            )
+            return sorted(entry.name for entry in entries if not entry.name.startswith(".") and wanted(entry))
     except (FileNotFoundError, NotADirectoryError):
         return []

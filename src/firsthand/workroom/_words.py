@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import difflib
 import math
 from collections.abc import Iterable, Mapping
@@ -12,7 +13,7 @@ from pydantic_core import ErrorDetails
 
 from firsthand.errors import Problem
 
-__all__ = ["expected_of", "listed", "nearest_name", "place_of", "problems_of", "shown"]
+__all__ = ["NAME", "expected_of", "listed", "nearest_name", "place_of", "problems_of", "shown"]
 
 
 def shown(value: Any) -> str:
@@ -20,13 +21,17 @@ def shown(value: Any) -> str:
 
     Examples
     --------
-    >>> shown("velvet"), shown(True), shown(float("nan")), shown([1, 2])
-    ("'velvet'", 'true', 'NaN', '[1, 2]')
+    >>> shown("velvet"), shown(True), shown(float("nan")), shown([1, 2]), shown(datetime.date(2027, 5, 15))
+    ("'velvet'", 'true', 'NaN', '[1, 2]', '2027-05-15')
     """
     if isinstance(value, float) and not math.isfinite(value):
         return "NaN" if math.isnan(value) else "a number without end"
     if isinstance(value, bool):
         return "true" if value else "false"
+    if isinstance(value, datetime.date | datetime.time):
+        return value.isoformat()
+    if isinstance(value, dict):
+        return "a table"
     try:
         text = repr(value)
     except ValueError:  # a whole number of thousands of digits
@@ -75,9 +80,19 @@ def nearest_name(name: str, known: Iterable[str]) -> str:
 def problems_of(file: str, error: ValidationError, prefix: str = "") -> list[Problem]:
     """Every problem of a validation error."""
     problems: list[Problem] = []
-    for detail in error.errors(include_url=False):
-        problems += _problems(file, detail, prefix)
+    details = error.errors(include_url=False)
+    for detail in details:
+        if not _follows(detail, details):
+            problems += _problems(file, detail, prefix)
     return problems
+
+
+def _follows(detail: ErrorDetails, details: Iterable[ErrorDetails]) -> bool:
+    """Whether a list is only too short because its items are wrong, which is told of each of them."""
+    loc = detail["loc"]
+    return detail["type"] == "too_short" and any(
+        len(other["loc"]) > len(loc) and other["loc"][: len(loc)] == loc for other in details if other["type"] != "missing"
+    )
 
 
 def _problems(file: str, detail: ErrorDetails, prefix: str) -> list[Problem]:
@@ -89,9 +104,16 @@ def _problems(file: str, detail: ErrorDetails, prefix: str) -> list[Problem]:
             Problem(file, f"{place}{at}", shown(value), expected, "Correct the numbers here.")
             for at, value, expected in context["found"]
         ]
+    if detail["type"] == "problem":
+        return [Problem(file, place, context["found"], context["expected"], context["remedy"])]
     if detail["type"] == "missing":
-        key = str(detail["loc"][-1]) if detail["loc"] else ""
+        last = detail["loc"][-1] if detail["loc"] else ""
+        if isinstance(last, int):
+            return [Problem(file, place, "nothing", f"{last + 1} in the list", "Put in what is missing.")]
+        key = str(last)
         return [Problem(file, place, "nothing", _MISSING.get(key, "a value"), f"Write {key} = ... here.")]
+    if detail["type"] in ("tuple_type", "list_type") and isinstance(detail["input"], dict):
+        return [Problem(file, place, "one table", "a list of tables", f"Write [[{place}]] in two pairs of brackets.")]
     expected, remedy = _expected(detail["type"], detail["msg"], context)
     return [Problem(file, place, shown(detail["input"]), expected, remedy)]
 
@@ -106,14 +128,28 @@ _PLAIN = {
     "model_type": ("a table", "Write a table of keys and values here."),
     "tuple_type": ("a list", "Put it in square brackets."),
     "list_type": ("a list", "Put it in square brackets."),
-    "string_pattern_mismatch": (
-        "a name of letters, digits, spaces, - and _",
-        "Choose a name without other signs that neither begins nor ends with a space.",
-    ),
+    "string_unicode": ("words that can be written", "Take out the signs that are none."),
     "string_too_short": ("at least one letter", "Write the name."),
 }
 for _same in ("model_attributes_type", "dataclass_type", "mapping_type"):
     _PLAIN[_same] = _PLAIN["dict_type"]
+
+NAME = (
+    "a name of letters, digits, spaces, - and _",
+    "Choose a name without other signs that neither begins nor ends with a space.",
+)
+"""What is expected of an id, and what to do."""
+
+_PATTERNS = {
+    "id": NAME,
+    "size": ("a size that neither begins nor ends with a space", "Take the spaces and other signs that do not show away."),
+    "text": ("words in one line", "Take out line breaks and other signs that do not show."),
+}
+
+
+def _sort_of(pattern: str) -> str:
+    return "id" if "L}" in pattern else "size" if "s" in pattern else "text"
+
 
 _BOUNDS = {
     "greater_than": ("gt", "more than {}"),
@@ -124,6 +160,8 @@ _BOUNDS = {
 
 
 def _expected(kind: str, message: str, context: Mapping[str, Any]) -> tuple[str, str]:
+    if kind == "string_pattern_mismatch":
+        return _PATTERNS[_sort_of(context["pattern"])]
     if kind in _PLAIN:
         return _PLAIN[kind]
     if kind in _BOUNDS:
@@ -148,8 +186,8 @@ def expected_of(message: str) -> tuple[str, str]:
     --------
     >>> expected_of("'soon' is not a length: write for example 87.5 cm or 34 1/2 in")
     ('a length, for example 87.5 cm or 34 1/2 in', 'Write it like that.')
-    >>> expected_of("'soon' is not a date: write year-month-day, for example 2027-05-15")
-    ('year-month-day, for example 2027-05-15', 'Write it like that.')
+    >>> expected_of("'soon' is not a date written as 2027-05-15")
+    ('a date written as 2027-05-15', 'Correct the value.')
     >>> expected_of("nan is not a finite length"), expected_of("'9 km' is longer than a kilometre")
     (('a finite length', 'Correct the value.'), ('a length of at most a kilometre', 'Correct the value.'))
     """

@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from firsthand.errors import Problem
+from firsthand.workroom._words import shown
 
 __all__ = ["CURRENT", "MIGRATIONS", "lifted", "schema_problem"]
 
@@ -37,7 +38,7 @@ def schema_problem(file: str, data: Mapping[str, Any]) -> tuple[Problem | None, 
     version = data.get("schema")
     if version == CURRENT and version is not True:
         return None, False
-    found = "nothing" if "schema" not in data else str(version)[:40]
+    found = "nothing" if "schema" not in data else shown(version)
     if isinstance(version, int) and not isinstance(version, bool):
         if version > CURRENT:
             remedy = "It was written by a newer firsthand: update firsthand, nothing was changed."

@@ -1,6 +1,6 @@
 """The form of every file of a workroom, as pydantic models; a file becomes a value of the rooms above in the loader."""
 
-from firsthand.workroom.schema._base import Document, MeasuredDocument, Table
+from firsthand.workroom.schema._base import Document, MeasuredDocument, Table, is_id, is_size
 from firsthand.workroom.schema._costume import CostumeFile, GarmentTable, SessionTable
 from firsthand.workroom.schema._pattern import AppliedTable, ClosureTable, OpeningTable, PatternFile, PieceTable, SeamTable
 from firsthand.workroom.schema._piece import EdgeTable, PieceFile, ShapeTable
@@ -9,7 +9,7 @@ from firsthand.workroom.schema._room import FabricsFile, FabricTable, Haberdashe
 __all__ = [
     "FILES", "AppliedTable", "ClosureTable", "CostumeFile", "Document", "EdgeTable", "FabricTable", "FabricsFile",
     "GarmentTable", "HaberdasheryFile", "MachinesFile", "MeasuredDocument", "OpeningTable", "PatternFile", "PieceFile",
-    "PieceTable", "SeamTable", "SessionTable", "ShapeTable", "Table", "WearerFile", "WorkroomFile",
+    "PieceTable", "SeamTable", "SessionTable", "ShapeTable", "Table", "WearerFile", "WorkroomFile", "is_id", "is_size",
 ]  # fmt: skip
 
 FILES: dict[str, type[Document]] = {

@@ -4,15 +4,28 @@ from __future__ import annotations
 
 import datetime
 import math
+from collections.abc import Callable
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, ValidationInfo, WithJsonSchema
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    StringConstraints,
+    TypeAdapter,
+    ValidationError,
+    ValidationInfo,
+    WithJsonSchema,
+)
 
+from firsthand.fabric import SHARES
 from firsthand.units import Share, Unit, parse_length
 
 __all__ = [
-    "Amount", "Count", "Day", "Document", "FileLength", "FileUnit", "Flag", "Id", "MeasuredDocument", "NoLess", "Number",
-    "Positive", "Share", "ShareTaken", "ShareUp", "Size", "Table", "Text",
+    "Amount", "Count", "Day", "Document", "FileLength", "FileUnit", "Flag", "Id", "Margin", "MeasuredDocument", "NoLess",
+    "Number", "Positive", "Share", "ShareTaken", "ShareUp", "Size", "Table", "Text", "is_id", "is_size",
 ]  # fmt: skip
 
 FileUnit = Literal["mm", "cm", "in"]
@@ -56,11 +69,36 @@ NoLess = Annotated[FileLength, Field(ge=0)]
 Positive = Annotated[FileLength, Field(gt=0)]
 """A length above zero."""
 
-ShareUp = Annotated[Share, Field(ge=0, le=5)]
+THINNEST = 0.01
+"""An allowance above zero and below this cannot be drawn, mm."""
+
+
+def _drawable(length: float) -> float:
+    if 0 < length < THINNEST:
+        raise ValueError(f"{length:g} is not nothing, or at least {THINNEST} mm")
+    return length
+
+
+Margin = Annotated[NoLess, AfterValidator(_drawable)]
+"""An allowance: nothing, or so much that it can be drawn."""
+
+
+def _up_to(most: float) -> Callable[[float], float]:
+    def within(share: float) -> float:
+        if share < 0:
+            raise ValueError(f"{share:g} is not at least 0 %")
+        if share > most:
+            raise ValueError(f"{share:g} is not at most {most:.0%}".replace("%", " %"))
+        return share
+
+    return within
+
+
+ShareUp = Annotated[Share, AfterValidator(_up_to(SHARES["stretch_across"]))]
 """How far something stretches, as a share."""
 
-ShareTaken = Annotated[Share, Field(gt=-0.5, lt=0.9)]
-"""What washing takes, as a share; below zero for cloth that grows."""
+ShareTaken = Annotated[Share, AfterValidator(_up_to(SHARES["shrink_along"]))]
+"""What washing takes, as a share."""
 
 
 def _number(value: Any) -> float:
@@ -71,7 +109,7 @@ def _number(value: Any) -> float:
     except OverflowError:
         number = math.inf
     if not math.isfinite(number):
-        raise ValueError(f"{number} is not a finite number: write a number")
+        raise ValueError(f"{number} is not a finite number")
     return number
 
 
@@ -83,10 +121,40 @@ Amount = Annotated[Number, Field(ge=0, le=1e9)]
 
 Count = Annotated[int, Field(strict=True, ge=0, le=10_000)]
 Flag = Annotated[bool, Field(strict=True)]
-Text = Annotated[str, Field(strict=True, max_length=2000)]
+Text = Annotated[str, Field(strict=True, max_length=2000, pattern=r"^\P{Cc}*$")]
+"""Words in one line; control characters would play tricks on a terminal."""
 Id = Annotated[str, StringConstraints(strict=True, max_length=80, pattern=r"^[\p{L}\p{N}_]([\p{L}\p{N}_ -]*[\p{L}\p{N}_])?$")]
 """A name that other files refer to, and that may be the name of a file: letters, digits, spaces, ``-`` and ``_``."""
-Size = Annotated[str, StringConstraints(strict=True, min_length=1, max_length=40, pattern=r"^\S(.*\S)?$")]
+Size = Annotated[
+    str, StringConstraints(strict=True, min_length=1, max_length=40, pattern=r"^[^\s\p{Cc}](\P{Cc}*[^\s\p{Cc}])?$")
+]
+
+
+_ID, _SIZE = TypeAdapter[str](Id), TypeAdapter[str](Size)
+
+
+def is_id(name: str) -> bool:
+    """Whether a name may be that of something in a file.
+
+    Examples
+    --------
+    >>> is_id("upper sleeve"), is_id("a/b"), is_id("")
+    (True, False, False)
+    """
+    return _takes(_ID, name)
+
+
+def is_size(name: str) -> bool:
+    """Whether a name may be that of a size."""
+    return _takes(_SIZE, name)
+
+
+def _takes(adapter: TypeAdapter[str], name: str) -> bool:
+    try:
+        adapter.validate_python(name)
+    except ValidationError:
+        return False
+    return True
 
 
 def _day(value: Any) -> str:
@@ -97,7 +165,7 @@ def _day(value: Any) -> str:
     try:
         return datetime.date.fromisoformat(value).isoformat() if value != "" else ""
     except (TypeError, ValueError):
-        raise ValueError(f"{value!r} is not a date: write year-month-day, for example 2027-05-15") from None
+        raise ValueError(f"{value!r} is not a date written as 2027-05-15") from None
 
 
 Day = Annotated[str, BeforeValidator(_day), WithJsonSchema({"type": "string", "format": "date"})]

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
-from pydantic import Field, WithJsonSchema
+from pydantic import Field, WithJsonSchema, model_validator
+from pydantic_core import PydanticCustomError
 
-from firsthand.workroom.schema._base import Amount, Day, Flag, Id, MeasuredDocument, Size, Table, Text
+from firsthand.workroom.schema._base import Amount, Day, Flag, Id, MeasuredDocument, Number, Size, Table, Text
 
 __all__ = ["CostumeFile", "GarmentTable", "Kinded", "SessionTable"]
 
@@ -28,8 +29,16 @@ class SessionTable(Table):
     """Time to work."""
 
     date: Day
-    minutes: Annotated[Amount, Field(gt=0, le=1440)] | None = None
-    hours: Annotated[Amount, Field(gt=0, le=24)] | None = None
+    minutes: Annotated[Number, Field(gt=0, le=1440)] | None = None
+    hours: Annotated[Number, Field(gt=0, le=24)] | None = None
+
+    @model_validator(mode="after")
+    def _one_of_the_two(self) -> Self:
+        if (self.minutes is None) == (self.hours is None):
+            found = "neither minutes nor hours" if self.minutes is None else "minutes and hours"
+            context = {"found": found, "expected": "one of the two", "remedy": "Write minutes = 90 or hours = 1.5."}
+            raise PydanticCustomError("problem", "one of the two", context)
+        return self
 
 
 class GarmentTable(Table):

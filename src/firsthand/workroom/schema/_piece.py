@@ -11,7 +11,7 @@ from firsthand.errors import GeometryError
 from firsthand.geometry import Point
 from firsthand.pattern import CornerShape, FateKind, InnerLineKind, NotchKind, PleatKind
 from firsthand.units import Unit, parse_length
-from firsthand.workroom.schema._base import Flag, Id, MeasuredDocument, NoLess, Positive, Size, Table
+from firsthand.workroom.schema._base import Flag, Id, Margin, MeasuredDocument, NoLess, Positive, Size, Table
 
 __all__ = [
     "CornerTable", "DartTable", "EdgeTable", "FateTable", "LevelLineTable", "LineTable", "NotchTable", "PieceFile",
@@ -107,7 +107,7 @@ class FateTable(Table):
     """What becomes of an edge."""
 
     kind: FateKind
-    depth: NoLess = 0.0
+    depth: Margin = 0.0
 
 
 class EdgeTable(Table):
@@ -117,8 +117,8 @@ class EdgeTable(Table):
     corner: CornerTable
     start: XY
     path: StepList
-    allowance: NoLess = 15.0
-    inlay: NoLess = 0.0
+    allowance: Margin = 15.0
+    inlay: Margin = 0.0
     fate: FateTable | None = None
 
 
