@@ -48,10 +48,11 @@ def _pipeline(
 ) -> Pipeline:
     from dataclasses import replace
 
-    from firsthand.cli._find import find_costume
+    from firsthand.cli._find import check_only, find_costume
     from firsthand.workroom.pipeline import Effort, Pipeline
 
     workroom, found = find_costume(costume)
+    check_only(found, only or ())
     if units:
         workroom = replace(workroom, settings=replace(workroom.settings, units=voice.unit))
     voice.read_in(workroom.settings.units)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import os
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -10,36 +12,85 @@ from firsthand.errors import BadInput, Problem
 from firsthand.units import Unit
 from firsthand.workroom import Costume, Workroom, find_workroom, load_workroom
 
-__all__ = ["find_costume", "read_json", "read_units", "units_here"]
+__all__ = ["check_only", "find_costume", "read_json", "read_units", "units_here"]
 
 
 def find_costume(name: str) -> tuple[Workroom, Costume]:
-    """The costume of a folder or a name, with its workroom.
+    """The costume that a command names, with its workroom.
 
     Parameters
     ----------
     name
-        A costume's folder, a workroom's folder with one costume in it, or a costume's name in the workroom that the current
-        folder belongs to; empty for the only costume there.
+        A costume's folder or anything in it, or the folder of a workroom with one costume; or, in the workroom that the
+        current folder belongs to, a costume's id or the name it is shown by. Empty for the costume of the current folder, or
+        the only one there is.
 
     Raises
     ------
     BadInput
         If there is no such costume or workroom, or its files cannot be understood.
     """
-    folder = Path(name)
-    inside = folder if name and folder.is_dir() else Path()
-    workroom = load_workroom(find_workroom(inside))
-    wanted = folder.resolve().name if name and folder.is_dir() and (folder / "costume.toml").is_file() else name
-    if (not name or (folder.is_dir() and wanted == name)) and wanted not in workroom.costumes:
-        wanted = next(iter(workroom.costumes)) if len(workroom.costumes) == 1 else wanted
+    plain = name.rstrip("/" + os.sep) or name
+    is_path = not name or os.path.lexists(plain) or any(sign in plain for sign in ("/", os.sep))
+    root, below = _inside(Path(plain) if is_path else Path())
+    workroom = load_workroom(root)
+    wanted = below[1] if is_path and len(below) > 1 and below[0] == "costumes" else ""
+    if wanted not in workroom.costumes and name:
+        wanted = _called(plain, workroom.costumes) or wanted
+    if not wanted and len(workroom.costumes) == 1 and not (name and below):
+        wanted = next(iter(workroom.costumes))
     if wanted not in workroom.costumes:
-        known = ", ".join(workroom.costumes) or "none yet"
-        raise BadInput([Problem(
-            "", "COSTUME", repr(name), f"a costume of the workroom {workroom.folder.name}: {known}",
-            "Write one of these names, or the costume's folder.",
-        )])  # fmt: skip
+        raise BadInput([_no_costume(name, workroom, wanted or plain)])
     return workroom, workroom.costumes[wanted]
+
+
+def _inside(path: Path) -> tuple[Path, tuple[str, ...]]:
+    """The workroom of a path and the way from there to it; where links lead is asked if the path as written says nothing."""
+    ways: list[tuple[Path, tuple[str, ...]]] = []
+    for place in dict.fromkeys((Path(os.path.abspath(path)), path.resolve())):
+        try:
+            root = find_workroom(place)
+        except BadInput:
+            continue
+        ways.append((root, place.relative_to(root).parts))
+    if not ways:
+        find_workroom(path)  # says that there is none, in the words of whoever named the path
+    return next((way for way in ways if way[1][:1] == ("costumes",)), ways[0])
+
+
+def _called(name: str, costumes: Mapping[str, Costume]) -> str:
+    """The id of the costume of an id or, where only one has it, of a name that is shown."""
+    if name in costumes:
+        return name
+    shown = [key for key, costume in costumes.items() if costume.name.casefold() == name.casefold()]
+    return shown[0] if len(shown) == 1 else ""
+
+
+def _no_costume(name: str, workroom: Workroom, wanted: str) -> Problem:
+    known = list(workroom.costumes)
+    if wanted == Path(wanted).name != "" and (workroom.folder / "costumes" / wanted).is_dir():
+        found, remedy = f"costumes/{wanted}, a folder without costume.toml", "Write its costume.toml, or name another costume."
+    else:
+        found = repr(name) if name else "nothing"
+        remedy = "Write one of these names, or the costume's folder." if known else "Write costumes/NAME/costume.toml."
+    there = f"{'one of ' if len(known) > 1 else ''}{', '.join(known)}"
+    expected = f"{there} (costumes of {workroom.folder.name})" if known else "a costume, and there is none yet"
+    return Problem("", "COSTUME", found, expected, remedy)
+
+
+def check_only(costume: Costume, only: Iterable[str]) -> None:
+    """Refuse a ``--only`` that names no garment of the costume.
+
+    Raises
+    ------
+    BadInput
+        With every such name.
+    """
+    known = [brief.id for brief in costume.garments]
+    expected = f"a garment of {costume.id}: {', '.join(known)}"
+    problems = [Problem("", "--only", repr(name), expected, "Write one of these.") for name in only if name not in known]
+    if problems:
+        raise BadInput(problems)
 
 
 def read_units(name: str) -> Unit:

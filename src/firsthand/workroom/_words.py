@@ -13,7 +13,7 @@ from pydantic_core import ErrorDetails
 
 from firsthand.errors import Problem
 
-__all__ = ["NAME", "expected_of", "listed", "nearest_name", "place_of", "problems_of", "shown"]
+__all__ = ["NAME", "SIZE", "expected_of", "listed", "nearest_name", "place_of", "problems_of", "shown"]
 
 
 def shown(value: Any) -> str:
@@ -140,9 +140,12 @@ NAME = (
 )
 """What is expected of an id, and what to do."""
 
+SIZE = ("a size that neither begins nor ends with a space", "Take the spaces and other signs that do not show away.")
+"""What is expected of a size, and what to do."""
+
 _PATTERNS = {
     "id": NAME,
-    "size": ("a size that neither begins nor ends with a space", "Take the spaces and other signs that do not show away."),
+    "size": SIZE,
     "text": ("words in one line", "Take out line breaks and other signs that do not show."),
 }
 

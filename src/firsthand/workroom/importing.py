@@ -7,6 +7,8 @@ from pathlib import Path
 from firsthand.errors import BadInput, Problem
 from firsthand.importers import Proposals, proposal_to_piece
 from firsthand.workroom import add_pieces, load_workroom
+from firsthand.workroom._words import NAME, SIZE
+from firsthand.workroom.schema import is_id, is_size
 
 __all__ = ["take_in_proposals"]
 
@@ -33,8 +35,13 @@ def take_in_proposals(folder: Path, pattern: str, proposals: Proposals, *, size:
     Raises
     ------
     BadInput
-        If nothing is proposed, the pattern never had that size, or it would have problems with the pieces in it.
+        If nothing can be called what the pattern or the size is called, nothing is proposed, the pattern never had that
+        size, or it would have problems with the pieces in it.
     """
+    if not is_id(pattern):
+        raise BadInput([Problem("", "--into", repr(pattern), *NAME)])
+    if size and not is_size(size):
+        raise BadInput([Problem("", "--size", repr(size), *SIZE)])
     known = load_workroom(folder).patterns.get(pattern)
     sizes = known.sizes if known else (size or "one",)
     if size and size not in sizes:
@@ -52,7 +59,7 @@ def take_in_proposals(folder: Path, pattern: str, proposals: Proposals, *, size:
 
 
 def _free(name: str, taken: set[str]) -> str:
-    plain = "-".join("".join(c if c.isalnum() else " " for c in name.lower()).split()) or "piece"
+    plain = "-".join("".join(c if c.isalnum() else " " for c in name.lower()).split())[:60].strip("-") or "piece"
     number = 1
     while (found := plain if number == 1 else f"{plain}-{number}") in taken:
         number += 1
