@@ -80,3 +80,15 @@ def test_unknown_fibre_is_asked_for() -> None:
 def test_expectations_without_sense_are_refused(expects: dict[str, float]) -> None:
     with pytest.raises(GeometryError):
         check_fabrics(skirt(), FABRICS, **expects)
+
+
+def test_a_role_that_no_part_is_cut_from() -> None:
+    unused = replace(skirt(), roles={**skirt().roles, "trim": "silk"})
+    (found,) = check_fabrics(unused, FABRICS)
+    assert (found.code, found.severity, found.where) == ("role-unused", Severity.NOTE, ("skirt", "trim"))
+    assert found.remedy == "Take it out."
+    roles = {("shel" if role == "shell" else role): name for role, name in skirt().roles.items()}
+    by_code = {one.code: one for one in check_fabrics(replace(skirt(), roles=roles), FABRICS)}
+    assert by_code["role-unused"].severity is Severity.DOUBT
+    assert by_code["role-unused"].remedy == "Did you mean shell?"
+    assert "role-unbound" in by_code

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import difflib
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 
 from firsthand.errors import GeometryError
 from firsthand.fabric._advice import advice
@@ -22,6 +23,11 @@ GIRTH = 1000.0
 role_unbound = kind(
     "role-unbound", Severity.FAULT,
     "Parts are cut from a role that no fabric is bound to. They cannot be laid, bought or sewn until it is.",
+)  # fmt: skip
+role_unused = kind(
+    "role-unused", Severity.NOTE,
+    "A fabric is bound to a role that no part is cut from, so it is not used. Where another role has no fabric, the name is "
+    "probably misspelt.",
 )  # fmt: skip
 fabric_unknown = kind(
     "fabric-unknown", Severity.FAULT,
@@ -86,6 +92,7 @@ def check_fabrics(
         if role not in BACKINGS:  # they neither show nor are expected to fit like the cloth before them
             findings += _thickness(where, fabric, expects_thickness)
             findings += _stretch(where, fabric, expects_stretch)
+    findings += _unused(garment, roles)
     findings += _handling(garment, [fabrics[name] for name in _bound(garment, roles) if name in fabrics])
     return tuple(findings)
 
@@ -108,6 +115,18 @@ def _unbound(garment: Garment, role: str) -> Finding:
         where=(garment.id, role), remedy=f"Enter {name} on the shelf, or bind {role} to another fabric.",
         blocks=[Block(act, name) for act in ("buy", "cut", "lay")] + [Block("sew", garment.id)],
     )  # fmt: skip
+
+
+def _unused(garment: Garment, roles: Collection[str]) -> Iterable[Finding]:
+    unbound = [role for role in roles if not garment.roles.get(role)]
+    for role, name in garment.roles.items():
+        if role not in roles:
+            meant = difflib.get_close_matches(role, unbound, 1, 0.0)
+            yield role_unused(
+                f"{garment.name}: {role} is bound to {name}, but no part is cut from {role}",
+                where=(garment.id, role), remedy=f"Did you mean {meant[0]}?" if meant else "Take it out.",
+                severity=Severity.DOUBT if meant else None,
+            )  # fmt: skip
 
 
 def _use(where: tuple[str, ...], role: str, fabric: Fabric) -> Iterable[Finding]:
