@@ -245,3 +245,10 @@ def test_four_hundred_steps() -> None:
     plan = make_plan(steps, MACHINES, days(40), due="2026-06-09")
     assert_sound(plan, tuple(steps))
     assert plan.change_minutes < 0.5 * plan.sheet_order_changes
+
+
+def test_a_date_before_the_first_session_is_said_to_be_that() -> None:
+    plan = make_plan([work("a")], MACHINES, days(2, 60), due="2026-04-20")
+    (found,) = plan.findings
+    assert (found.code, found.message) == ("plan-late", "the date, 2026-04-20, is before the first session, on 2026-05-01")
+    assert found.remedy == "Enter days to work before the date, or move it."

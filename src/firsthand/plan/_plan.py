@@ -72,7 +72,7 @@ def make_plan(
     >>> [(card.title, card.date) for card in plan.cards], plan.done_by
     ([('Cape: cut, seams', '2026-05-14')], '2026-05-14')
     >>> [finding.message for finding in plan.findings]
-    ['done on 2026-05-14, 1 day after the date: 57 min of work lie behind it']
+    ['the date, 2026-05-13, is before the first session, on 2026-05-14']
     """
     todo, days = tuple(steps), tuple(sessions)
     refuse_nonsense(todo, days, machines, due)
@@ -147,7 +147,11 @@ def _lateness(cards: Sequence[PlanCard], usable: Sequence[Session], due: str) ->
     minutes = sum(card.minutes for card in late)
     if due and late:
         last, wanted = day(cards[-1].date), day(due)
-        if homeless or last is None or wanted is None:
+        remedy = f"Find {_hours(minutes)} more by {due}, or leave something out."
+        if due < usable[0].date:
+            words = f"the date, {due}, is before the first session, on {usable[0].date}"
+            remedy = "Enter days to work before the date, or move it."
+        elif homeless or last is None or wanted is None:
             words = f"not done by {due}: {_hours(minutes)} of work find no session before it"
         else:
             days = (last - wanted).days
@@ -156,7 +160,7 @@ def _lateness(cards: Sequence[PlanCard], usable: Sequence[Session], due: str) ->
         yield plan_late(
             words,
             where=(due,),
-            remedy=f"Find {_hours(minutes)} more by {due}, or leave something out.",
+            remedy=remedy,
             why=(
                 f"{len(late)} of {len(cards)} cards lie after the date or have none",
                 f"all the work: {_hours(sum(card.minutes for card in cards))}",
