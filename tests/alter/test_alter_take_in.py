@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -219,3 +220,11 @@ def test_edges_that_run_smoothly_on_have_no_corner(make_leg: Maker) -> None:
     with pytest.raises(CannotAlter, match="no longer meet in a corner"):
         TakeIn(40).apply(legs)
     assert isinstance(split.outline, Path)
+
+
+def test_a_pattern_that_offers_no_seam_for_taking_in_says_so(make_leg: Maker) -> None:
+    legs = make_leg()
+    none = replace(legs, seams=tuple(replace(seam, take_in=False) for seam in legs.seams))
+    with pytest.raises(CannotAlter, match="the pattern offers no seam for taking in") as caught:
+        TakeIn(40).apply(none)
+    assert caught.value.remedy == "Name them with seams = [...]."

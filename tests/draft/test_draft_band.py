@@ -211,3 +211,17 @@ def test_free_edges(make_skirt: Maker) -> None:
     doubled, single = (Band("b", 35, length=500, doubled=two).draft(None).piece.drawn_shape for two in (True, False))
     kinds = [shape.edge("upper").fate.kind for shape in (doubled, single) if shape.edge("upper").fate]
     assert kinds == [FateKind.FACING, FateKind.HEM]
+
+
+@pytest.mark.parametrize(
+    ("onto", "message", "remedy"),
+    [
+        ("sleeve", "there is no edge called 'sleeve'", "Write PIECE.EDGE and what tells the part from others"),
+        ("sleeve.wrist", "there is no part called 'sleeve.wrist'", "Add left or right behind the edge."),
+    ],
+)
+def test_an_edge_that_is_not_there_is_told_with_what_to_write(make_sleeve: Maker, onto: str, message: str, remedy: str) -> None:
+    with pytest.raises(NotThere) as caught:
+        Band("b", 30, onto=(onto,)).draft(make_sleeve())
+    assert str(caught.value).startswith(message)
+    assert caught.value.remedy.startswith(remedy)

@@ -68,9 +68,9 @@ class TakeIn:
         Raises
         ------
         NotThere
-            If a named seam is not there, or none is offered.
+            If a named seam is not there.
         CannotAlter
-            If the amount has no sense.
+            If the amount has no sense, or no seam is named and the pattern offers none.
         """
         sensible(self.amount, MOST)
         chosen = self._chosen(garment)
@@ -89,7 +89,7 @@ class TakeIn:
         if not self.seams:
             offered = tuple(seam for seam in garment.seams if seam.take_in)
             if not offered:
-                raise NotThere("seam to take in", "take_in", (seam.id for seam in garment.seams))
+                raise CannotAlter("the pattern offers no seam for taking in", "Name them with seams = [...].")
             return offered
         chosen: dict[str, Seam] = {}
         for name in self.seams:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from firsthand.errors import GeometryError, NotThere
 from firsthand.pattern import (
@@ -150,7 +150,9 @@ def read_refs(words: Iterable[str]) -> tuple[EdgeRef, ...]:
         try:
             found.append(parse_edge_ref(word))
         except ValueError:
-            raise NotThere("edge", word, ("PIECE.EDGE [left|right] [ROLE] [no. N]",)) from None
+            missing = NotThere("edge", word)
+            missing.remedy = "Write PIECE.EDGE and what tells the part from others, for example front.side left lining."
+            raise missing from None
     return tuple(found)
 
 
@@ -170,7 +172,10 @@ def chain_of(garment: Garment, refs: Iterable[EdgeRef]) -> Chain:
         piece = garment.piece(ref.piece)
         length = sewn_length(piece.drawn_shape, ref.edge)
         if find_part(garment, ref) is None:
-            raise NotThere("part", str(ref), (part.id for part in garment.parts_of(ref.piece)))
+            missing = NotThere("part", str(ref), (part.id for part in garment.parts_of(ref.piece)))
+            if find_part(garment, replace(ref, hand=Hand.LEFT)) is not None:
+                missing.remedy = "Add left or right behind the edge."
+            raise missing
         image = ref.hand is not Hand.CENTRE and ref.hand is piece.drawn.other
         links.append(Link(ref, reached, length, image))
         reached += length
