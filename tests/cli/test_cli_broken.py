@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -51,3 +52,11 @@ def test_one_piece_that_cannot_be_cut_stops_nothing_else(room: Path, run: Callab
     (lacking,) = found["piece-not-laid"]
     assert lacking["blocks"] == [{"act": act, "what": "linen"} for act in ("cut", "lay")]
     assert (room / COSTUME / "out" / "lays" / "linen.pdf").is_file()
+
+
+def test_a_cache_that_cannot_be_written_is_told_and_stops_nothing(room: Path, run: Callable[..., Any]) -> None:
+    shutil.rmtree(room / ".cache")
+    (room / ".cache").write_text("in the way")
+    answer = run("check", room / COSTUME, "--json")
+    (finding,) = [finding for finding in answer.json["findings"] if finding["code"] == "cache-unusable"]
+    assert (finding["severity"], finding["blocks"]) == ("note", [])

@@ -172,6 +172,8 @@ class Pipeline:
             found += self.plan.value.findings
         if reached >= 4:
             found += [finding for kept in self.sheets.values() for file in kept.value for finding in file.findings]
+        if self._cache.trouble:
+            found.append(CACHE_UNUSABLE(f"nothing could be kept in .cache: {self._cache.trouble}", where=(".cache",)))
         return tuple(dict.fromkeys(found))
 
     # what a stage is put ------------------------------------------------------------------------------------
