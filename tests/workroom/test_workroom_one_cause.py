@@ -149,3 +149,11 @@ def test_a_file_that_cannot_be_read_is_not_absent(room: Any, path: str, linked: 
     (problem,) = room.problems().values()
     why = "a link that leads nowhere" if linked else "it is a folder"
     assert str(problem).startswith(f"{path}: found a file that cannot be read ({why}), expected the file.")
+
+
+@pytest.mark.parametrize("path", ["wearers/a\x1b.toml", "patterns/a\x1b/pattern.toml", "costumes/a\x1b/costume.toml"])
+def test_a_name_on_the_disk_plays_no_tricks_on_a_terminal(room: Any, path: str) -> None:
+    like = {"wearers": "wearers/ines.toml", "costumes": COSTUME}
+    room.files[path] = room.files.get(like.get(path.split("/")[0], ""), 'schema = 1\nunits = "cm"\nsizes = ["M"]\n')
+    (problem,) = room.problems().values()
+    assert str(problem).startswith(f"{path.split('/')[0]}: found the name 'a\\x1b")

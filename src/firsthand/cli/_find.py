@@ -37,7 +37,7 @@ def find_costume(name: str) -> tuple[Workroom, Costume]:
     wanted = below[1] if is_path and len(below) > 1 and below[0] == "costumes" else ""
     if wanted not in workroom.costumes and name:
         wanted = _called(plain, workroom.costumes) or wanted
-    if not wanted and len(workroom.costumes) == 1 and not (name and below):
+    if not wanted and len(workroom.costumes) == 1 and (not name or (is_path and not below)):
         wanted = next(iter(workroom.costumes))
     if wanted not in workroom.costumes:
         raise BadInput([_no_costume(name, workroom, wanted or plain)])

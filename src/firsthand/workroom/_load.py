@@ -112,6 +112,7 @@ class _Room:
 
     def read(self) -> Workroom:
         gathered, files = self._gathered, self._files
+        self._refuse_strange_names()
         settings, name = self._settings()
         machines = self._machines()
         fabrics = fabrics_of(self._if_there("shelf/fabrics.toml", FabricsFile), gathered)
@@ -149,6 +150,14 @@ class _Room:
             name=name,
             digests=self._taken.digests,
         )
+
+    def _refuse_strange_names(self) -> None:
+        """Names of folders and files stand in every answer, so that none may hold signs that play tricks on a terminal."""
+        for kind in ("wearers", "patterns", "costumes"):
+            for name in sorted({path.split("/")[1] for path in self._files if path.startswith(f"{kind}/")}):
+                if not name.isprintable():
+                    found, remedy = f"the name {name!r}", "Rename it."
+                    self._gathered.problem(kind, "", found, "a name without signs that do not show", remedy)
 
     def _settings(self) -> tuple[Settings, str]:
         table = self._gathered.read("workroom.toml", self._files.get("workroom.toml"), WorkroomFile).value

@@ -18,9 +18,9 @@ from firsthand.workroom._journal import digest
 from firsthand.workroom._patterns import pattern_of
 from firsthand.workroom._reading import Gathered, known_keys
 from firsthand.workroom._snapshot import files_below
-from firsthand.workroom._words import listed
+from firsthand.workroom._words import NAME, listed
 from firsthand.workroom._writing import laid_out, pattern_files, piece_rows, piece_table
-from firsthand.workroom.schema import EdgeTable, PieceFile, ShapeTable
+from firsthand.workroom.schema import EdgeTable, PieceFile, ShapeTable, is_id
 from firsthand.workroom.schema._piece import (
     CornerTable,
     DartTable,
@@ -78,10 +78,13 @@ def add_pieces(
     Raises
     ------
     BadInput
-        If the pattern has problems, or would have them with the pieces in it; then nothing is written.
+        If nothing can be called what the pattern is called, or the pattern has problems, or would have them with the pieces
+        in it; then nothing is written.
     Conflict, NotSaved
         See :func:`firsthand.workroom.commit`.
     """
+    if not is_id(pattern_id):
+        raise BadInput([Problem("", "pattern", repr(pattern_id), *NAME)])
     root, wanted = Path(folder), list(pieces)
     place = f"patterns/{pattern_id}/"
     there = dict(files_below(root / "patterns" / pattern_id))
