@@ -95,6 +95,16 @@ def test_many_different_pieces_are_laid() -> None:
     assert answer["density"] > 0.5
 
 
+def test_a_fringe_of_thousands_of_points_and_thousands_of_pieces_are_laid_soundly() -> None:
+    # Both took more than a minute as long as every point was looked at.
+    angles = [2 * math.pi * k / 2000 for k in range(2000)]
+    star = [[25 + (20 + 5 * (k % 2)) * math.cos(a), 25 + (20 + 5 * (k % 2)) * math.sin(a)] for k, a in enumerate(angles)]
+    data = {"items": [{"id": 0, "demand": 3, "allowed_orientations": [0.0], "polygon": star}]}
+    assert_sound(data, 60, lay_pieces(data, 60, seconds=0.1, workers=1))
+    many = lay_pieces({"items": [rectangle("tile", 10, 10, demand=2000)]}, 60, seconds=0.1, workers=1)
+    assert many["length"] == pytest.approx(3340)  # by arithmetic: 6 across, 334 columns
+
+
 def test_free_turning_is_used() -> None:
     data = {"items": [rectangle("bar", 10, 80, turns=None)]}
     answer = lay_pieces(data, 40, seconds=0.6)

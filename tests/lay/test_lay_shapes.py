@@ -14,7 +14,7 @@ from firsthand.errors import GeometryError
 from firsthand.geometry import Path, Point
 from firsthand.lay._nofit import NoFit
 from firsthand.lay._settle import Body, settle
-from firsthand.lay._shapes import Polygon, area, inflated, outward, simplified, turned
+from firsthand.lay._shapes import Polygon, area, bounded, inflated, outward, simplified, turned
 
 
 @st.composite
@@ -137,3 +137,21 @@ def test_settling_moves_touching_shapes_apart_exactly(shapes: list[Polygon], cha
     laid = [shapely.Polygon(shape + place) for shape, place in zip(shapes, places, strict=True)]
     assert sum(a.intersection(b).area for n, a in enumerate(laid) for b in laid[:n]) < 1e-4
     assert shapely.box(-1e-6, -1e-6, length + 1e-6, 130 + 1e-6).covers(shapely.union_all(laid))
+
+
+def ring(points: int, fringe: float) -> Polygon:
+    angles = 2 * np.pi * np.arange(points) / points
+    radii = 20 + fringe * (np.arange(points) % 2)
+    return np.column_stack([radii * np.cos(angles), radii * np.sin(angles)])
+
+
+@pytest.mark.parametrize(
+    ("points", "fringe", "more"), [(2000, 0.0, 0.01), (2000, 0.05, 0.02), (2000, 5.0, 0.4), (50, 5.0, 0.0)]
+)
+def test_an_outline_of_thousands_of_points_is_held_by_one_of_sixty(points: int, fringe: float, more: float) -> None:
+    true = ring(points, fringe)
+    slim = bounded(true, 60)
+    assert len(slim) <= 60
+    assert shapely.Polygon(slim).buffer(1e-9).covers(shapely.Polygon(true))
+    assert np.allclose([slim.min(axis=0), slim.max(axis=0)], [true.min(axis=0), true.max(axis=0)])
+    assert area(slim) <= area(true) * (1 + more)

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from firsthand.lay._placer import place
-from firsthand.lay._problem import Problem, Solution, placements
+from firsthand.lay._problem import MANY, Problem, Solution, placements
 from firsthand.lay._solver import Solver, SolverFailed
 from firsthand.lay.model import Placement
 
@@ -16,6 +16,9 @@ __all__ = ["Check", "Found", "lay_open", "share_of_time", "shortest"]
 PLAIN = 0.15
 """Share of the time in which our own placer may try plain orders beside the solver."""
 
+
+_EACH = 0.004
+"""What settling and checking take for each shape, s; in less time than that the solver is not worth starting."""
 
 Check = Callable[[Sequence[Placement], float], bool]
 """Whether placements and the length they take make a sound lay."""
@@ -33,7 +36,7 @@ class Found:
 
 def share_of_time(problem: Problem, seconds: float) -> float:
     """What is left for the solver when settling and checking have had theirs, s."""
-    return max(0.3 * seconds, seconds - 0.25 - 0.004 * problem.count)
+    return max(0.3 * seconds, seconds - 0.25 - _EACH * problem.count)
 
 
 def lay_open(problem: Problem, *, seconds: float, seed: int, workers: int, check: Check) -> Found:
@@ -43,6 +46,8 @@ def lay_open(problem: Problem, *, seconds: float, seed: int, workers: int, check
     """
     if not problem.kinds:
         return Found(0.0, (), "", True)
+    if problem.count > MANY and seconds < _EACH * problem.count:
+        return shortest(None, place(problem, seconds=seconds, seed=seed, orders=3), problem, check)
     with Solver(problem, seconds=share_of_time(problem, seconds), seed=seed, processes=workers) as solver:
         plain = place(problem, seconds=PLAIN * seconds, seed=seed, orders=3)
         while solver.running:

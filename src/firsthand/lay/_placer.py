@@ -25,6 +25,9 @@ __all__ = ["ENOUGH", "place", "rows"]
 ENOUGH = 1e-6
 """A lay this near to its lower bound, as a share, cannot be bettered."""
 
+SETTLING = 1.0
+"""How long settling may take beyond as long again as the search, s."""
+
 Told = Callable[[Solution], bool]
 """Told after each order of the best lay so far; False stops the search."""
 
@@ -78,7 +81,7 @@ def place(problem: Problem, *, seconds: float, seed: int, orders: int = 1000, to
             best, search.best = found, order
         if not told(best) or time.monotonic() >= began + seconds or best.length <= problem.bound * (1 + ENOUGH):
             break
-    exact = settled(problem, best.spots) if best.spots else None
+    exact = settled(problem, best.spots, time.monotonic() + seconds + SETTLING) if best.spots else None
     return exact if exact is not None and exact.length <= best.length else best
 
 

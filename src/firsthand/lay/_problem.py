@@ -12,7 +12,7 @@ import numpy as np
 from firsthand.errors import GeometryError
 from firsthand.lay._nofit import NoFit
 from firsthand.lay._settle import Body, Vector, settle
-from firsthand.lay._shapes import Polygon, alike, area, inflated, outward, simplified, turned
+from firsthand.lay._shapes import Polygon, alike, area, bounded, inflated, outward, simplified, turned
 from firsthand.lay.model import LayItem, Placement
 
 __all__ = ["MANY", "Kind", "Pose", "Problem", "Refused", "Solution", "Spot", "make_problem", "placements", "settled"]
@@ -24,6 +24,13 @@ MANY = 150
 """Beyond so many shapes settling is kept short."""
 FREE_TURNS = 16
 """How many turns our own placer tries where any is allowed."""
+
+MOST_POINTS = 60
+"""How many points a shape has at most for the engines: work grows with the fourth power of it where outlines are ragged."""
+MANY_POSES = 120
+"""With more ways of lying than this, of all kinds together, points are fewer yet."""
+MOST_SETTLED = 2500
+"""More shapes are not settled: neighbours are looked for among all pairs."""
 
 Refused = list[tuple[LayItem, GeometryError]]
 """Items that cannot be laid, and why."""
@@ -67,6 +74,8 @@ class Kind:
 
     names: tuple[tuple[str, int], ...]
     polygon: Polygon
+    slim: Polygon
+    """Contains the polygon, with no more points than the engines can bear."""
     poses: tuple[Pose, ...]
     area: float
     layers: int = 1
@@ -151,10 +160,10 @@ def make_problem(
         groups.setdefault((item.outline, item.turns, item.mirrored, item.flips, item.fold, item.layers), []).append(item)
     if slimness is None:
         slimness = SLIMNESS[len(groups) > FEW]
-    kinds = []
+    kinds, most = [], _most_points(sum(len(ways(group[0])) for group in groups.values()))
     for group in groups.values():
         try:
-            kinds.append(_kind(group, gap, slimness))
+            kinds.append(_kind(group, gap, slimness, most))
         except GeometryError as error:
             if refused is None:
                 raise
@@ -162,17 +171,22 @@ def make_problem(
     return Problem(width, gap, tuple(kind for kind in kinds if kind.names), slimness)
 
 
-def _kind(items: Sequence[LayItem], gap: float, slimness: float) -> Kind:
+def _most_points(poses: int) -> int:
+    return round(MOST_POINTS * min(1.0, math.sqrt(math.sqrt(MANY_POSES / max(poses, 1)))))
+
+
+def _kind(items: Sequence[LayItem], gap: float, slimness: float, most: int) -> Kind:
     item = items[0]
     polygon = outward(item.outline)
+    slim = bounded(polygon, max(most, 12))
     names = tuple((one.id, copy) for one in items for copy in range(1, one.demand + 1))
-    poses = tuple(pose_of(item, polygon, turn, side, gap=gap, slimness=slimness) for turn, side in ways(item))
+    poses = tuple(pose_of(item, polygon, slim, turn, side, gap=gap, slimness=slimness) for turn, side in ways(item))
     if item.fold is not None:
         poses = tuple(pose for pose in poses if pose.held is not None and pose.low[1] + pose.held > -1e-6)
     poses = _different(poses)
     if not poses:
         raise GeometryError("with its fold edge on the fold of the fabric it would reach over it")
-    return Kind(names, polygon, poses, area(polygon), item.layers, free=not item.turns)
+    return Kind(names, polygon, slim, poses, area(polygon), item.layers, free=not item.turns)
 
 
 def _different(poses: Sequence[Pose]) -> tuple[Pose, ...]:
@@ -207,7 +221,9 @@ def _flipped_turn(item: LayItem, turn: float) -> float:
     return math.remainder(turn + one - other, 2 * math.pi)
 
 
-def pose_of(item: LayItem, polygon: Polygon, turn: float, mirrored: bool, *, gap: float, slimness: float) -> Pose:
+def pose_of(
+    item: LayItem, polygon: Polygon, slim: Polygon, turn: float, mirrored: bool, *, gap: float, slimness: float
+) -> Pose:
     """One way of lying."""
     true = turned(polygon, turn, mirrored=mirrored)
     low, high = true.min(axis=0), true.max(axis=0)
@@ -216,16 +232,21 @@ def pose_of(item: LayItem, polygon: Polygon, turn: float, mirrored: bool, *, gap
         ends = turned(np.array([(p.x, p.y) for p in item.fold]), turn, mirrored=mirrored)
         level = abs(ends[0, 1] - ends[1, 1]) <= 1e-6
         held = -float(ends[0, 1]) if level else None
-    shape = inflated(simplified(true, slimness), gap / 2)
+    shape = inflated(simplified(turned(slim, turn, mirrored=mirrored), slimness), gap / 2)
     return Pose(turn, mirrored, shape, (float(low[0]), float(low[1])), (float(high[0]), float(high[1])), held)
 
 
-def settled(problem: Problem, spots: Sequence[Spot]) -> Solution | None:
-    """The same arrangement, exact and as short as it can be without a change of order."""
+def settled(problem: Problem, spots: Sequence[Spot], late: float = math.inf) -> Solution | None:
+    """The same arrangement, exact and as short as it can be without a change of order.
+
+    None if shapes overlap too deeply, there are too many of them, or nothing was reached by the moment ``late``.
+    """
+    if len(spots) > MOST_SETTLED:
+        return None
     rounds, reach = (6, 0.06) if len(spots) <= MANY else (1, 0.015)
     bodies = [Body(problem.key(spot.kind, spot.pose), spot.pose.low, spot.pose.high, spot.pose.held) for spot in spots]
     at: Vector = np.array([(spot.x, spot.y) for spot in spots], dtype=np.float64).reshape(-1, 2)
-    found = settle(bodies, at, problem.width, problem.store, rounds=rounds, reach=reach)
+    found = settle(bodies, at, problem.width, problem.store, rounds=rounds, reach=reach, late=late)
     if found is None:
         return None
     places, length = found

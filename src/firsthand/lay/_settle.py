@@ -7,6 +7,8 @@ with coarser numbers leaves, fits shapes into a strip that is exactly as wide as
 
 from __future__ import annotations
 
+import math
+import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -51,7 +53,14 @@ class Body:
 
 
 def settle(
-    bodies: Sequence[Body], at: Vector, width: float, store: NoFit, *, rounds: int = 6, reach: float = 0.06
+    bodies: Sequence[Body],
+    at: Vector,
+    width: float,
+    store: NoFit,
+    *,
+    rounds: int = 6,
+    reach: float = 0.06,
+    late: float = math.inf,
 ) -> tuple[Vector, float] | None:
     """Exact places near the given ones, with the shortest length.
 
@@ -65,15 +74,17 @@ def settle(
         At most so many; it stops when one gains next to nothing.
     reach
         How far a shape may move in one round, as a share of the width.
+    late
+        The moment, of ``time.monotonic``, from which on a round that is not done is given up.
 
     Returns
     -------
     tuple or None
-        Places and length; None if shapes overlap too deeply to be moved apart.
+        Places and length; None if shapes overlap too deeply to be moved apart, or it got late before the first round was done.
     """
     best: tuple[Vector, float] | None = None
     for _ in range(rounds):
-        found = _round(bodies, at, width, store, reach)
+        found = _round(bodies, at, width, store, reach, late)
         if found is None:
             return best
         gain = best[1] - found[1] if best else np.inf
@@ -85,12 +96,18 @@ def settle(
     return best
 
 
-def _round(bodies: Sequence[Body], at: Vector, width: float, store: NoFit, share: float) -> tuple[Vector, float] | None:
+def _round(
+    bodies: Sequence[Body], at: Vector, width: float, store: NoFit, share: float, late: float
+) -> tuple[Vector, float] | None:
     """One linear programme; lengths are shares of the width in it."""
     n = len(bodies)
     reach, tiny = share * width, _TINY * width
     pairs = _near(bodies, at, reach)
-    rows = [row for i, j in pairs for row in _ground(store, bodies[i], bodies[j], at, i, j, reach, tiny)]
+    rows: list[Row] = []
+    for i, j in pairs:
+        if time.monotonic() > late:
+            return None
+        rows += _ground(store, bodies[i], bodies[j], at, i, j, reach, tiny)
     matrix, limits = _pairs(rows, n, width)
     ends = np.array([body.high[0] for body in bodies]) / width
     end_rows = _sparse(
@@ -101,6 +118,7 @@ def _round(bodies: Sequence[Body], at: Vector, width: float, store: NoFit, share
         np.r_[np.tile((_PULL, _PULL / 10), n), 1.0],
         [(matrix, limits), (end_rows, -ends)],
         _bounds(bodies, at / width, width, share),
+        late,
     )
     if answer is None:
         return None
@@ -111,9 +129,15 @@ def _round(bodies: Sequence[Body], at: Vector, width: float, store: NoFit, share
     return places, float(max(places[k, 0] + body.high[0] for k, body in enumerate(bodies)))
 
 
-def _solve(cost: Vector, blocks: list[tuple[Any, Vector]], bounds: list[tuple[float, float | None]]) -> Vector | None:
+def _solve(
+    cost: Vector, blocks: list[tuple[Any, Vector]], bounds: list[tuple[float, float | None]], late: float
+) -> Vector | None:
     from scipy.optimize import linprog
     from scipy.sparse import vstack
+
+    options = {"primal_feasibility_tolerance": 1e-10}
+    if late < math.inf:
+        options["time_limit"] = max(0.01, late - time.monotonic())
 
     answer = linprog(
         cost,
@@ -121,7 +145,7 @@ def _solve(cost: Vector, blocks: list[tuple[Any, Vector]], bounds: list[tuple[fl
         b_ub=np.concatenate([limits for _, limits in blocks]),
         bounds=bounds,
         method="highs",
-        options={"primal_feasibility_tolerance": 1e-10},
+        options=options,
     )
     return np.asarray(answer.x) if answer.status == 0 else None
 

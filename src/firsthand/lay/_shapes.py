@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import heapq
 import math
 from functools import lru_cache
 from typing import Any
@@ -14,7 +15,7 @@ from numpy.typing import NDArray
 from firsthand.errors import GeometryError
 from firsthand.geometry import Line, Path, flatten_outwards
 
-__all__ = ["FLATNESS", "Polygon", "alike", "area", "inflated", "outward", "simplified", "turned"]
+__all__ = ["FLATNESS", "Polygon", "alike", "area", "bounded", "inflated", "outward", "simplified", "turned"]
 
 Polygon = NDArray[np.float64]
 """Points (n x 2), counter-clockwise, without the first one repeated."""
@@ -24,6 +25,8 @@ FLATNESS = 0.2
 
 _MITRE = 1.5
 _CLIPPER = float(2**40)
+_FIRST = 1e-4
+"""The first share of its size by which an outline of too many points is made larger for the engines."""
 
 
 def area(polygon: Polygon) -> float:
@@ -110,39 +113,89 @@ def simplified(polygon: Polygon, tolerance: float) -> Polygon:
     Points of hollows are left out, and short edges are cut away by running their neighbours on until they meet, the
     smallest gain of area first. If the result should cross itself the polygon is given back as it is.
     """
-    if tolerance <= 0:
-        return polygon
+    return polygon if tolerance <= 0 else _slimmed(polygon, tolerance, 4)
+
+
+def bounded(polygon: Polygon, most: int) -> Polygon:
+    """A polygon of at most so many points (eight or more) that contains the given one and has the same box.
+
+    Room is given away in steps, from a ten-thousandth of the size on; where a sixteenth is not enough, as for a fringe,
+    what is left is the convex hull, and its box in the end.
+    """
+    low, high = polygon.min(axis=0), polygon.max(axis=0)
+    size = float((high - low).max())
+    slim, tolerance = polygon, _FIRST * size
+    while len(slim) > most and tolerance <= size / 16:
+        slim, tolerance = _slimmed(slim, tolerance, most), 2 * tolerance
+    if len(slim) > most:
+        slim = _slimmed(_ring(shapely.Polygon(polygon).convex_hull), math.inf, most)
+    return slim if len(slim) <= most else _ring(shapely.box(*low, *high))
+
+
+def _slimmed(polygon: Polygon, tolerance: float, fewest: int) -> Polygon:
+    """Points taken away while they may and more than the fewest are left."""
     points = [(float(x), float(y)) for x, y in polygon]
     box = (polygon.min(axis=0).tolist(), polygon.max(axis=0).tolist())
-    moves = [_move(points, k, tolerance, box) for k in range(len(points))]
-    while len(points) > 4:
-        gain, k = min((move[0], k) for k, move in enumerate(moves))
-        if gain == math.inf:
-            break
+    chain = _Chain(points)
+    moves = [_move(chain.four(k), tolerance, box) for k in range(len(points))]
+    heap = [(gain, k, 0) for k, (gain, _) in enumerate(moves) if gain < math.inf]
+    heapq.heapify(heap)
+    times = [0] * len(points)
+    while heap and chain.left > max(fewest, 4):
+        _, k, time = heapq.heappop(heap)
+        if time != times[k]:
+            continue  # its neighbours have changed since
         corner = moves[k][1]
-        gone = k if corner is None else (k + 1) % len(points)
         if corner is not None:
             points[k] = corner
-        del points[gone], moves[gone]
-        at = k - (gone < k)
-        for near in {(at + step) % len(points) for step in range(-3, 3)}:
-            moves[near] = _move(points, near, tolerance, box)
-    slim = np.array(points)
-    sound = shapely.Polygon(slim).is_valid and shapely.Polygon(slim).buffer(1e-9).covers(shapely.Polygon(polygon))
+        gone = k if corner is None else chain.after[k]
+        times[gone] = -1
+        for near in chain.take(gone):
+            moves[near], times[near] = _move(chain.four(near), tolerance, box), times[near] + 1
+            if moves[near][0] < math.inf:
+                heapq.heappush(heap, (moves[near][0], near, times[near]))
+    slim = np.array([points[k] for k, time in enumerate(times) if time >= 0])
+    hair = 1e-12 * max(1e3, float(np.abs(polygon).max()))
+    sound = shapely.Polygon(slim).is_valid and shapely.Polygon(slim).buffer(hair).covers(shapely.Polygon(polygon))
     return slim if sound else polygon
 
 
 _Pt = tuple[float, float]
 
 
+class _Chain:
+    """Points in a ring, from which some are taken."""
+
+    def __init__(self, points: list[_Pt]) -> None:
+        n = self.left = len(points)
+        self._points = points
+        self._before = [(k - 1) % n for k in range(n)]
+        self.after = [(k + 1) % n for k in range(n)]
+
+    def four(self, k: int) -> tuple[_Pt, _Pt, _Pt, _Pt]:
+        """The point before, the point itself and the two after it."""
+        b = self.after[k]
+        return self._points[self._before[k]], self._points[k], self._points[b], self._points[self.after[b]]
+
+    def take(self, gone: int) -> set[int]:
+        """Take a point out; the points whose neighbourhood that changes, with room to spare."""
+        before, after = self._before[gone], self.after[gone]
+        self.after[before], self._before[after] = after, before
+        self.left -= 1
+        near = {before, after, self.after[after]}
+        for _ in range(3):
+            before = self._before[before]
+            near.add(before)
+        return near
+
+
 _Box = tuple[list[float], list[float]]
 _STAY: tuple[float, None] = (math.inf, None)
 
 
-def _move(points: list[_Pt], k: int, tolerance: float, box: _Box) -> tuple[float, _Pt | None]:
-    """The area gained by leaving out point k, or by putting one corner for the edge from k to k + 1; infinite for neither."""
-    n = len(points)
-    a, b, c, d = points[k - 1], points[k], points[(k + 1) % n], points[(k + 2) % n]
+def _move(four: tuple[_Pt, _Pt, _Pt, _Pt], tolerance: float, box: _Box) -> tuple[float, _Pt | None]:
+    """The area gained by leaving out the second point, or by one corner for the edge after it; infinite for neither."""
+    a, b, c, d = four
     bend = _cross(a, b, c)
     if bend <= 0:
         chord = math.dist(a, c)

@@ -28,6 +28,9 @@ _SLACK = 1e-4
 _GRACE = 2.0
 """How long it may run over its time before it is ended, s."""
 
+_SETTLING = 3.0
+"""How long settling what it found may take, s, and a fifth of its own time."""
+
 _WORKER = File(__file__).with_name("_worker.py")
 
 
@@ -82,6 +85,7 @@ class Solver:
 
     def __init__(self, problem: Problem, *, seconds: float, seed: int, processes: int) -> None:
         self._problem = problem
+        self._settling = _SETTLING + 0.2 * seconds
         self._ends = time.monotonic() + seconds + _GRACE
         self._centres = [_centre(kind) for kind in problem.kinds]
         self._kinds = [_told(k, kind, problem, self._centres[k]) for k, kind in enumerate(problem.kinds)]
@@ -159,16 +163,17 @@ class Solver:
         self.end()
         told = sorted((run.best for run in self._runs if run.best), key=lambda best: float(best["length"]))
         found: list[Solution] = []
+        late = time.monotonic() + self._settling
         for best in told:
             if not found or self._problem.count <= MANY:
-                found += [solution for solution in [self._exact(self._spots(best))] if check(solution)]
+                found += [solution for solution in [self._exact(self._spots(best), late)] if check(solution)]
         if not found:
             raise SolverFailed("; ".join(run.words for run in self._runs if run.words) or "no lay was found")
         return min(found, key=lambda solution: solution.length)
 
-    def _exact(self, spots: list[Spot]) -> Solution:
+    def _exact(self, spots: list[Spot], late: float) -> Solution:
         rough = Solution(tuple(spots), max(spot.x + spot.pose.high[0] for spot in spots))
-        return settled(self._problem, spots) or rough
+        return settled(self._problem, spots, late) or rough
 
     def _spots(self, best: dict[str, Any]) -> list[Spot]:
         return [self._spot(int(name), rotation, x, y) for name, rotation, x, y in best["placed"]]
@@ -205,7 +210,7 @@ def _nearest(poses: Sequence[Pose], turn: float) -> Pose:
 def _free_pose(problem: Problem, kind: Kind, turn: float) -> Pose:
     base, turn = kind.poses[0], math.remainder(turn, 2 * math.pi)
     true = turned(kind.polygon, turn, mirrored=base.mirrored)
-    slim = simplified(true, problem.slimness)
+    slim = simplified(turned(kind.slim, turn, mirrored=base.mirrored), problem.slimness)
     low, high = true.min(axis=0), true.max(axis=0)
     box = ((float(low[0]), float(low[1])), (float(high[0]), float(high[1])))
     return replace(base, turn=turn, shape=inflated(slim, problem.gap / 2), low=box[0], high=box[1])

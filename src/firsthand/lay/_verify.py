@@ -11,13 +11,14 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+import numpy as np
 import shapely
 from shapely.geometry.polygon import Polygon as Area
 
 from firsthand.errors import GeometryError
 from firsthand.fabric import Fabric, Nap
 from firsthand.geometry import Affine
-from firsthand.lay._shapes import outward
+from firsthand.lay._shapes import Polygon, outward
 from firsthand.lay.model import Lay, LayItem, Placement, Way
 from firsthand.units import said
 
@@ -69,13 +70,12 @@ def verify(lay: Lay, fabric: Fabric | None = None, *, overlap: float = OVERLAP) 
     problems = list(_numbers(lay))
     if problems:
         return tuple(problems)
-    laid: list[tuple[LayItem, Placement, Any]] = []
-    for placement in lay.placements:
-        item = lay.item(placement.item)
-        try:
-            laid.append((item, placement, _area(item, placement.transform)))
-        except GeometryError as error:
-            problems.append(f"{item.label}: {error}")
+    items, outlines = {item.id: item for item in lay.items}, _outlines(lay, problems)
+    laid = [
+        (items[placement.item], placement, _area(outlines[placement.item], placement.transform))
+        for placement in lay.placements
+        if placement.item in outlines
+    ]
     problems += _counts(lay)
     for item, placement, area in laid:
         problems += _single(lay, item, placement, area)
@@ -85,9 +85,18 @@ def verify(lay: Lay, fabric: Fabric | None = None, *, overlap: float = OVERLAP) 
     return tuple(problems)
 
 
-def _area(item: LayItem, by: Affine) -> Any:
-    points = outward(item.outline)
-    return Area([(by.a * x + by.c * y + by.e, by.b * x + by.d * y + by.f) for x, y in points.tolist()])
+def _outlines(lay: Lay, problems: list[str]) -> dict[str, Polygon]:
+    outlines = {}
+    for item in lay.items:
+        try:
+            outlines[item.id] = outward(item.outline)
+        except GeometryError as error:
+            problems.append(f"{item.label}: {error}")
+    return outlines
+
+
+def _area(points: Polygon, by: Affine) -> Any:
+    return Area(points @ np.array([[by.a, by.b], [by.c, by.d]]) + (by.e, by.f))
 
 
 def _numbers(lay: Lay) -> Iterator[str]:
@@ -163,12 +172,12 @@ def _fold(lay: Lay, item: LayItem, placement: Placement) -> Iterator[str]:
 def _pairs(laid: Sequence[tuple[LayItem, Placement, Any]], gap: float, overlap: float) -> Iterator[str]:
     if len(laid) < 2:
         return
-    areas = [area for _, _, area in laid]
+    areas = [area if area.is_valid else area.buffer(0) for _, _, area in laid]
     tree = shapely.STRtree(areas)
     one, two = tree.query(areas, predicate="dwithin", distance=max(gap, 0.0) + EDGE)
     for i, j in sorted((int(i), int(j)) for i, j in zip(one, two, strict=True) if i < j):
         first, second = laid[i][0].label, laid[j][0].label
-        shared = areas[i].buffer(0).intersection(areas[j].buffer(0)).area
+        shared = areas[i].intersection(areas[j]).area
         if shared > overlap:
             yield f"{first} and {second} lie over each other by {shared / 100:.1f} cm2"
         elif (missing := gap - areas[i].distance(areas[j])) > NEAR:
