@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from firsthand.geometry._boxes import Bounds, Boxes, near_pairs
 from firsthand.geometry._nearest import nearest_parameter
 from firsthand.geometry._path import JOINT, Path
 from firsthand.geometry._point import Point
@@ -69,16 +70,13 @@ def intersections(a: Path, b: Path) -> tuple[Crossing, ...]:
     """
     found = []
     before_a, before_b = _before(a), _before(b)
-    hulls_b = [_hull(segment) for segment in b.segments]
-    for i, one in enumerate(a.segments):
-        hull = _hull(one)
-        for j, two in enumerate(b.segments):
-            if _apart(hull, hulls_b[j]):
-                continue
-            for t, u in meetings(one, two):
-                here = one.point(t)
-                crossing = Crossing(before_a[i] + one.length_to(t), before_b[j] + two.length_to(u), here)
-                found.append((here.distance(two.point(u)), crossing))
+    hulls_a, hulls_b = (Boxes([_hull(segment) for segment in path.segments]) for path in (a, b))
+    for i, j in near_pairs(hulls_a, hulls_b, JOINT):
+        one, two = a.segments[i], b.segments[j]
+        for t, u in meetings(one, two):
+            here = one.point(t)
+            crossing = Crossing(before_a[i] + one.length_to(t), before_b[j] + two.length_to(u), here)
+            found.append((here.distance(two.point(u)), crossing))
     return _distinct(found, before_a[-1] if a.is_closed else 0.0, before_b[-1] if b.is_closed else 0.0)
 
 
@@ -96,18 +94,22 @@ def self_crossings(path: Path) -> tuple[Crossing, ...]:
     whole = before[-1]
     closed = path.is_closed
     found = []
-    hulls = [_hull(piece) for piece in pieces]
-    for i, one in enumerate(pieces):
-        for j in range(i + 1, len(pieces)):
-            if _apart(hulls[i], hulls[j]):
-                continue
-            two = pieces[j]
-            for t, u in meetings(one, two):
-                at_a, at_b = before[i] + one.length_to(t), before[j] + two.length_to(u)
-                gap = min(at_b - at_a, whole - at_b + at_a) if closed else at_b - at_a
-                if gap > SAME:
-                    found.append((one.point(t).distance(two.point(u)), Crossing(at_a, at_b, one.point(t))))
+    hulls = Boxes([_hull(piece) for piece in pieces])
+    for i, j in near_pairs(hulls, hulls, JOINT):
+        one, two = pieces[i], pieces[j]
+        if j == i + 1 and _goes_on(one, two):
+            continue
+        for t, u in meetings(one, two):
+            at_a, at_b = before[i] + one.length_to(t), before[j] + two.length_to(u)
+            gap = min(at_b - at_a, whole - at_b + at_a) if closed else at_b - at_a
+            if gap > SAME:
+                found.append((one.point(t).distance(two.point(u)), Crossing(at_a, at_b, one.point(t))))
     return _distinct(found, 0.0, 0.0)
+
+
+def _goes_on(one: Segment, two: Segment) -> bool:
+    """Whether two straight neighbours turn by a right angle at most: they meet nowhere but at their joint."""
+    return isinstance(one, Line) and isinstance(two, Line) and (one.b - one.a).dot(two.b - two.a) >= 0
 
 
 def meetings(one: Segment, two: Segment) -> list[Pair]:
@@ -127,11 +129,19 @@ def _before(path: Path) -> list[float]:
 
 def _distinct(found: Iterable[tuple[float, Crossing]], round_a: float, round_b: float) -> tuple[Crossing, ...]:
     """Leave out meetings found twice: at joints, and at the start of a closed path, which is also its end."""
-    kept: list[Crossing] = []
+    kept: dict[tuple[int, int], list[Crossing]] = {}
     for _, one in sorted(found, key=lambda pair: (round(pair[0], 9), pair[1])):
-        if not any(_gap(one.at_a, k.at_a, round_a) <= SAME and _gap(one.at_b, k.at_b, round_b) <= SAME for k in kept):
-            kept.append(one)
-    return tuple(sorted(kept))
+        cells = itertools.product(_cells(one.at_a, round_a), _cells(one.at_b, round_b))
+        beside = (k for cell in cells for k in kept.get(cell, ()))
+        if not any(_gap(one.at_a, k.at_a, round_a) <= SAME and _gap(one.at_b, k.at_b, round_b) <= SAME for k in beside):
+            kept.setdefault((int(one.at_a // SAME), int(one.at_b // SAME)), []).append(one)
+    return tuple(sorted(itertools.chain.from_iterable(kept.values())))
+
+
+def _cells(at: float, whole: float) -> list[int]:
+    """The hundredths of a millimetre beside a place along a path; those at its other end too, if it is closed."""
+    turns = [at, *(at + way for way in (whole, -whole) if whole and -2 * SAME <= at + way <= whole + 2 * SAME)]
+    return [int(turn // SAME) + step for turn in turns for step in (-1, 0, 1)]
 
 
 def _gap(one: float, two: float, whole: float) -> float:
@@ -139,14 +149,10 @@ def _gap(one: float, two: float, whole: float) -> float:
     return min(gap, abs(whole - gap)) if whole else gap
 
 
-def _hull(segment: Segment) -> tuple[float, float, float, float]:
+def _hull(segment: Segment) -> Bounds:
     points = (segment.a, segment.b) if isinstance(segment, Line) else (segment.a, segment.b, segment.c, segment.d)
     xs, ys = [p.x for p in points], [p.y for p in points]
     return min(xs), min(ys), max(xs), max(ys)
-
-
-def _apart(one: tuple[float, float, float, float], two: tuple[float, float, float, float]) -> bool:
-    return one[0] > two[2] + JOINT or two[0] > one[2] + JOINT or one[1] > two[3] + JOINT or two[1] > one[3] + JOINT
 
 
 def _monotone(path: Path) -> Iterator[Segment]:
@@ -165,7 +171,23 @@ def _monotone(path: Path) -> Iterator[Segment]:
 # straight with straight --------------------------------------------------------------------------------------
 
 
+def _heights(one: Line, two: Line) -> tuple[float, float, float]:
+    """How far both ends of the second line lie beside the first, and how much of that may be a touch, times its length."""
+    ax, ay, dx, dy = one.a.x, one.a.y, one.b.x - one.a.x, one.b.y - one.a.y
+    first = dx * (two.a.y - ay) - dy * (two.a.x - ax)
+    second = dx * (two.b.y - ay) - dy * (two.b.x - ax)
+    return first, second, 2 * JOINT * (abs(dx) + abs(dy))
+
+
 def _line_line(one: Line, two: Line) -> list[Pair]:
+    lo, hi, touch = _heights(one, two)
+    if min(lo, hi) > touch or max(lo, hi) < -touch:
+        return []
+    low, high, near = _heights(two, one)
+    if min(low, high) > near or max(low, high) < -near:
+        return []
+    if min(abs(lo), abs(hi)) > touch and min(abs(low), abs(high)) > near:
+        return [(low / (low - high), lo / (lo - hi))]
     ends = _touching_ends(one, two)
     if len(ends) >= 2:
         return ends

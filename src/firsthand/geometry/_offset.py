@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import itertools
 import math
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
 
 from firsthand.errors import GeometryError
+from firsthand.geometry._boxes import Boxes, near_indices
 from firsthand.geometry._meet import Crossing, self_crossings
 from firsthand.geometry._parallel import Run, parallel_run
 from firsthand.geometry._path import JOINT, Path
@@ -21,6 +23,8 @@ MITRE_LIMIT = 4.0
 a sharper corner is cut off across."""
 
 FARTHEST = 10_000.0  # mm; nothing sewn has a margin of ten metres
+FEW = 2_000  # pairs of places and edges are looked at one by one faster than all at once
+AT_ONCE = 256  # places, so that their neighbours fit into memory whatever the drawing
 TINY_LOOP = 1.0  # mm; a loop of the raw parallel shorter than this is never part of the answer
 
 
@@ -192,31 +196,44 @@ class _Clearance:
 
     def __init__(self, path: Path, distance: float, tolerance: float) -> None:
         self.limit = distance - min(tolerance, distance / 4)
-        self._boxes: list[tuple[float, float, float, float, list[tuple[float, float, float, float]]]] = []
+        self._edges: list[tuple[float, float, float, float]] = []
         for segment in path.segments:
             points = Path((segment,)).flattened(min(tolerance / 2, distance / 16))
-            edges = [(a.x, a.y, b.x - a.x, b.y - a.y) for a, b in itertools.pairwise(points)]
-            xs, ys = [p.x for p in points], [p.y for p in points]
-            self._boxes.append((min(xs), min(ys), max(xs), max(ys), edges))
+            self._edges += [(a.x, a.y, b.x - a.x, b.y - a.y) for a, b in itertools.pairwise(points)]
+        ends = [(x, y, x + dx, y + dy) for x, y, dx, dy in self._edges]
+        self._boxes = Boxes([(min(a, c), min(b, d), max(a, c), max(b, d)) for a, b, c, d in ends])
 
     def kept(self, point: Point) -> bool:
         """Whether nothing of the source is nearer than the distance, give or take the tolerance."""
         x, y, limit, square = point.x, point.y, self.limit, self.limit * self.limit
-        for left, bottom, right, top, edges in self._boxes:
+        for (left, bottom, right, top), (ax, ay, dx, dy) in zip(self._boxes.bounds, self._edges, strict=True):
             if x < left - limit or x > right + limit or y < bottom - limit or y > top + limit:
                 continue
-            for ax, ay, dx, dy in edges:
-                px, py = x - ax, y - ay
-                whole = dx * dx + dy * dy
-                t = (px * dx + py * dy) / whole if whole else 0.0
-                t = 0.0 if t < 0 else min(t, 1.0)
-                if (px - t * dx) ** 2 + (py - t * dy) ** 2 < square:
-                    return False
+            px, py = x - ax, y - ay
+            whole = dx * dx + dy * dy
+            t = (px * dx + py * dy) / whole if whole else 0.0
+            t = 0.0 if t < 0 else min(t, 1.0)
+            if (px - t * dx) ** 2 + (py - t * dy) ** 2 < square:
+                return False
         return True
 
     def sound(self, path: Path) -> bool:
         """Whether all of a path keeps its distance, looked at in several places of each segment."""
-        return all(self.kept(segment.point(t)) for segment in path.segments for t in _places(segment))
+        places = [segment.point(t) for segment in path.segments for t in _places(segment)]
+        if len(places) * len(self._edges) <= FEW:
+            return all(self.kept(place) for place in places)
+        return all(self._all_kept(places[k : k + AT_ONCE]) for k in range(0, len(places), AT_ONCE))
+
+    def _all_kept(self, places: list[Point]) -> bool:
+        import numpy as np
+
+        at, edge = near_indices(Boxes([(p.x, p.y, p.x, p.y) for p in places]), self._boxes, self.limit)
+        edges, spots = np.array(self._edges)[edge], np.array([(p.x, p.y) for p in places])[at]
+        way, gap = edges[:, 2:], spots - edges[:, :2]
+        whole = (way * way).sum(axis=1)
+        share = np.clip((gap * way).sum(axis=1) / np.where(whole > 0, whole, 1.0), 0.0, 1.0)
+        gap -= share[:, None] * way
+        return not bool(((gap * gap).sum(axis=1) < self.limit * self.limit).any())
 
 
 def _places(segment: Segment) -> tuple[float, ...]:
@@ -270,27 +287,50 @@ def _starting_near(path: Path, point: Point) -> Path:
 def _loops_out(raw: Path, crossings: Iterable[Crossing], clearance: _Clearance, way: float = 0.0) -> Path:
     """Take out the loops between self-crossings, the shortest first, where they come too near the source."""
     taken: list[tuple[float, float]] = []
+    reached = [0.0, *itertools.accumulate(segment.length for segment in raw.segments)]
     for crossing in sorted(crossings, key=lambda c: c.at_b - c.at_a):
-        if any(lo < at < hi for lo, hi in taken for at in (crossing.at_a, crossing.at_b)):
+        if _inside(taken, crossing.at_a) or _inside(taken, crossing.at_b):
             continue
-        loop = _without(raw, crossing.at_a, crossing.at_b, taken)
+        loop = _without(raw, reached, crossing.at_a, crossing.at_b, taken)
         if loop.length > TINY_LOOP and clearance.sound(loop) and loop.area * way > 0:
             raise _Lost("the shape falls apart")
-        taken = [(lo, hi) for lo, hi in taken if not crossing.at_a <= lo <= crossing.at_b] + [_stretch(crossing)]
-    return _without(raw, 0.0, raw.length, taken)
+        taken[bisect_left(taken, (crossing.at_a,)) : bisect_right(taken, (crossing.at_b, math.inf))] = [_stretch(crossing)]
+    return _without(raw, reached, 0.0, reached[-1], taken)
+
+
+def _inside(taken: list[tuple[float, float]], at: float) -> bool:
+    """Whether a place lies within one of the stretches, which are in order and apart."""
+    first = bisect_left(taken, (at,)) - 1
+    return any(lo < at < hi for lo, hi in taken[max(first, 0) : first + 1])
 
 
 def _stretch(crossing: Crossing) -> tuple[float, float]:
     return crossing.at_a, crossing.at_b
 
 
-def _without(raw: Path, start: float, end: float, taken: list[tuple[float, float]]) -> Path:
+def _between(raw: Path, reached: list[float], lo: float, hi: float) -> list[Segment]:
+    """The stretch of a path between two arc lengths; each joint's arc length is known."""
+    first = max(bisect_right(reached, lo + JOINT) - 1, 0)
+    last = min(max(bisect_left(reached, hi - JOINT), first + 1), len(raw.segments))
+    segments = list(raw.segments[first:last])
+    if reached[last] - hi > JOINT:
+        segments[-1] = segments[-1].split(segments[-1].parameter_at(hi - reached[last - 1]))[0]
+    if lo - reached[first] > JOINT:
+        done = raw.segments[first].parameter_at(lo - reached[first])
+        if last == first + 1 and reached[last] - hi > JOINT:
+            done /= raw.segments[first].parameter_at(hi - reached[first])
+        segments[0] = segments[0].split(done)[1]
+    return segments
+
+
+def _without(raw: Path, reached: list[float], start: float, end: float, taken: list[tuple[float, float]]) -> Path:
     """The stretch of a path from start to end without the stretches taken, whose ends meet."""
     kept: list[Segment] = []
     at = start
-    for lo, hi in [*sorted(t for t in taken if start <= t[0] and t[1] <= end), (end, end)]:
+    inside = taken[bisect_left(taken, (start,)) : bisect_right(taken, (end, math.inf))]
+    for lo, hi in [*(stretch for stretch in inside if stretch[1] <= end), (end, end)]:
         if lo - at > JOINT:
-            piece = raw.between(at, lo).segments
+            piece = _between(raw, reached, at, lo)
             kept += [_starting(piece[0], kept[-1].end), *piece[1:]] if kept else piece
         at = hi
     if not kept:
