@@ -42,7 +42,10 @@ class Mended:
     ("draft", "remedy"),
     [
         (Band("waistband", -40), "Correct its numbers, or what it follows."),
-        (Band("waistband", 40, onto=("front.no such right",)), "Name what is there."),
+        (
+            Band("waistband", 40, onto=("front.no such right",)),
+            "Write PIECE.EDGE and what tells the part from others, for example front.side left lining.",
+        ),
         (GatheredFrill("frill", 40, length=500, fullness=float("nan")), "Correct its numbers, or what it follows."),
     ],
 )
