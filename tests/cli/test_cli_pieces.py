@@ -53,3 +53,14 @@ def test_a_mark_of_the_byte_order_before_utf_8_is_no_harm(tmp_path: Path) -> Non
 
     (tmp_path / "pieces.json").write_text("[1]", encoding="utf-8-sig")
     assert read_json(tmp_path / "pieces.json") == [1]
+
+
+def test_what_is_wrong_in_the_file_and_with_the_options_is_told_at_once(run: Callable[..., Any], tmp_path: Path) -> None:
+    pieces = tmp_path / "pieces.json"
+    pieces.write_text(json.dumps({"items": [SQUARE | {"id": "\ud800"}]}))
+    answer = run("lay", "--pieces", pieces, "--width", "1e10", "--seed", "-1", "--json")
+    assert answer.code == 2
+    width, seed, name = answer.err.splitlines()
+    assert width.startswith("--width: found 10000000000.0, expected")
+    assert seed.startswith("--seed: found -1, expected")
+    assert name.startswith(f"{pieces}, items[1].id: found ")

@@ -132,7 +132,7 @@ BAD: list[tuple[str, dict[str, Any]]] = [
     ("polygon", {"polygon": [[0, 0], [10, 10], [10, 0], [0, 10]]}),
     ("polygon", {"polygon": [[0, 0], [5, 5], [9, 9]]}),
     ("polygon", {"polygon": None}),
-    ("items[0]", {"polygon": [[0, 0], [5, 0], [5, 500], [0, 500]]}),
+    ("items[1]", {"polygon": [[0, 0], [5, 0], [5, 500], [0, 500]]}),
     ("demand", {"demand": -1}),
     ("demand", {"demand": 1.5}),
     ("demand", {"demand": True}),
@@ -154,7 +154,7 @@ def test_all_problems_are_told_at_once() -> None:
     with pytest.raises(BadInput) as caught:
         lay_pieces({"items": items}, math.nan, seconds=-1, seed=-1, workers=0)
     assert {p.place for p in caught.value.problems} == {
-        "width", "seconds", "seed", "workers", "items[0].demand", "items[1].id", "items[2]",
+        "width", "seconds", "seed", "workers", "items[1].demand", "items[2].id", "items[3]",
     }  # fmt: skip
 
 
@@ -167,3 +167,64 @@ def test_data_without_items_are_refused(data: Any) -> None:
 def test_a_long_piece_fits_when_it_may_be_turned() -> None:
     answer = lay_pieces({"items": [rectangle(0, 30, 200, turns=(0.0, 90.0))]}, 100, seconds=0.5)
     assert answer["length"] == pytest.approx(200, rel=1e-6)
+
+
+@pytest.mark.parametrize("far", [1e8, -3e8])
+def test_pieces_far_from_the_origin_are_laid_as_near_ones(far: float) -> None:
+    item = rectangle(0, 20, 30, demand=2, turns=(0.0, 180.0))
+    item["polygon"] = [[x + far, y - far] for x, y in item["polygon"]]
+    answer = lay_pieces({"items": [item]}, 60, seconds=0.3)
+    assert answer["length"] == pytest.approx(20)
+    box = shapely.union_all(laid({"items": [item]}, answer)).bounds
+    assert box == pytest.approx((0, 0, 20, 60), abs=1e-6)
+
+
+SAID: list[tuple[dict[str, Any], float, str]] = [
+    ({"polygon": [[0, 0], [50, 0], [50, 30], [0, 30], [50, 0]]}, 60, "touches itself near (50, 0)"),
+    ({"polygon": [[0, 0], [50, 30], [50, 0], [0, 30]]}, 60, "crosses itself near (25, 15)"),
+    ({"polygon": [[0, 0], [5, 5], [9, 9]]}, 60, "has no area"),
+    ({"polygon": [[3, 3], [3, 3]]}, 60, "found 1 different point, expected"),
+    ({"polygon": []}, 60, "found 0 different points"),
+    ({"polygon": [[0, 0], [1e6, 0], [1e6, 1e-3], [0, 1e-3]]}, 1000, "a sliver 1000000 long and some 0.001 wide"),
+    ({"polygon": [[0, 0], [1e6, 0], [1e6, 30], [0, 30]]}, 60, "at most 5000 times the strip's width, 300000"),
+    ({"polygon": [[0, 0], [50, 0], [50, 30], [0, 30]]}, 1e-9, "at most 5000 times the strip's width, 5e-06"),
+    ({"polygon": [[0, 0], [1e-9, 0], [0, 1e-9]]}, 60, "at least 1e-06 times the strip's width, 6e-05"),
+    ({"polygon": [[0, 0], [50, 0], [50, 30], [0, 30]]}, 29.999999,
+     "30 wide in every allowed turn, expected at most the strip's width, 29.999999"),
+    ({"polygon": [[n, n % 2] for n in range(10_001)]}, 60, "10001 points, expected at most 10000"),
+    ({"demand": 1e9}, 60, "a whole number from 0 to 5000"),
+    ({"demand": math.inf}, 60, "a whole number from 0 to 5000"),
+    ({"id": "\ud800"}, 60, "an id that can be written"),
+    ({"id": 10**5000}, 60, "a huge number"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("wrong", "width", "said"), SAID, ids=range(len(SAID)))
+def test_what_is_wrong_is_said_in_the_numbers_of_the_file(wrong: dict[str, Any], width: float, said: str) -> None:
+    with pytest.raises(BadInput) as caught:
+        lay_pieces({"items": [rectangle(0, 20, 10) | wrong]}, width, name="pieces.json")
+    (problem,) = caught.value.problems
+    assert problem.place.startswith("items[1].")
+    assert said in str(problem)
+    assert str(problem).startswith("pieces.json, ")
+
+
+@pytest.mark.parametrize("width", [1e10, math.inf, 0.0, 1e-10])
+def test_the_limits_of_the_width_are_said(width: float) -> None:
+    with pytest.raises(BadInput, match=r"--width: found .*, expected a width from 1e-09 to 1e\+09"):
+        lay_pieces({"items": []}, width, name="pieces.json")
+
+
+@pytest.mark.parametrize(("data", "found"), [([], "a list"), (None, "null"), (5, "5")])
+def test_what_is_no_object_is_said(data: Any, found: str) -> None:
+    with pytest.raises(BadInput) as caught:
+        lay_pieces(data, 60, name="pieces.json")
+    assert str(caught.value).startswith(f"pieces.json: found {found}, expected an object with items. ")
+
+
+def test_more_pieces_or_points_than_can_be_laid_are_refused() -> None:
+    with pytest.raises(BadInput, match="6000 pieces in all, expected at most 5000"):
+        lay_pieces({"items": [rectangle(k, 10, 10, demand=3000) for k in range(2)]}, 60)
+    circle = [[math.cos(k / 100), math.sin(k / 100)] for k in range(600)]
+    with pytest.raises(BadInput, match="600000 points in all, expected at most 500000"):
+        lay_pieces({"items": [{"id": 0, "demand": 1000, "polygon": circle}]}, 60)

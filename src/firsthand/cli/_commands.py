@@ -142,7 +142,8 @@ def lay(
         from firsthand.cli._find import read_json
         from firsthand.lay import lay_pieces
 
-        say_pieces_lay(voice, lay_pieces(read_json(pieces), width, seconds=seconds, seed=seed, workers=workers))
+        given, file = read_json(pieces), str(pieces)
+        say_pieces_lay(voice, lay_pieces(given, width, seconds=seconds, seed=seed, workers=workers, name=file))
         return
     pipeline = _pipeline(costume, voice, units=units, only=only, effort=(seconds, seed, workers))
     say_lays(voice, pipeline, {name: kept.value for name, kept in pipeline.lays.items()})
