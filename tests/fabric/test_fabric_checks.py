@@ -9,7 +9,7 @@ import pytest
 from tests.steps.small_garments import FABRICS, jerkin, skirt
 
 from firsthand.errors import GeometryError
-from firsthand.fabric import check_fabrics
+from firsthand.fabric import believable_thickness, check_fabrics
 from firsthand.findings import Block, Severity
 from firsthand.pattern import Garment
 from firsthand.units import said
@@ -92,3 +92,14 @@ def test_a_role_that_no_part_is_cut_from() -> None:
     assert by_code["role-unused"].severity is Severity.DOUBT
     assert by_code["role-unused"].remedy == "Did you mean shell?"
     assert "role-unbound" in by_code
+
+
+def test_a_cloth_of_a_metre_is_a_slip_of_the_unit() -> None:
+    """``34 1/2 in`` where a thickness belongs: said, and no cloth of that thickness is reckoned with."""
+    thick = {**FABRICS, "melton": replace(FABRICS["melton"], thickness=876.3)}
+    found = [one for one in check_fabrics(jerkin(), thick, expects_thickness=0.6) if one.code == "fabric-thickness"]
+    assert [one.where for one in found] == [("jerkin", "shell")]
+    assert said(876.3) in found[0].message
+    assert found[0].blocks == (Block("fit", "jerkin"),)
+    assert believable_thickness(thick["melton"]) == 0.0
+    assert believable_thickness(FABRICS["melton"]) == FABRICS["melton"].thickness

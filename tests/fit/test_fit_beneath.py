@@ -39,3 +39,8 @@ def test_garments_worn_over_each_other_in_a_circle_or_not_there_end_the_search()
     }
     assert worn_beneath("shirt", garments, CLOTHS) == {"bust_girth": 0.0}
     assert worn_beneath("jerkin", garments, CLOTHS)["bust_girth"] == pytest.approx(math.pi)
+
+
+def test_a_thickness_no_cloth_has_adds_nothing() -> None:
+    garments = {"shirt": garment("shirt", "bust_girth", shell="slip"), "cape": garment("cape", over=("shirt",))}
+    assert worn_beneath("cape", garments, {"slip": Fabric("slip", "slip", 1400.0, thickness=876.3)}) == {"bust_girth": 0.0}

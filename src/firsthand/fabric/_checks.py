@@ -9,7 +9,7 @@ from collections.abc import Collection, Iterable, Mapping
 from firsthand.errors import GeometryError
 from firsthand.fabric._advice import advice
 from firsthand.fabric._table import SYNTHETICS
-from firsthand.fabric._traits import has
+from firsthand.fabric._traits import THICKEST, has
 from firsthand.fabric.model import Fabric, Rule
 from firsthand.findings import Block, Finding, Severity, kind
 from firsthand.pattern import BACKINGS, Garment
@@ -40,6 +40,10 @@ fusible_as_cloth = kind(
 fabric_too_thick = kind(
     "fabric-too-thick", Severity.DOUBT,
     "The fabric is thicker than the pattern expects. Cloth of that thickness takes room inside and at every fold.",
+)  # fmt: skip
+fabric_thickness = kind(
+    "fabric-thickness", Severity.FAULT,
+    "A fabric is said to be thicker than any cloth, 25 mm. It is left out of all girths until its number is mended.",
 )  # fmt: skip
 thickness_unknown = kind(
     "thickness-unknown", Severity.NOTE, "The pattern expects a thin fabric and nobody measured how thick this one is."
@@ -89,6 +93,11 @@ def check_fabrics(
             continue
         where = (garment.id, role)
         findings += _use(where, role, fabric)
+        if fabric.thickness > THICKEST:
+            words = f"{fabric.name} is said to be {said(fabric.thickness)} thick, and no cloth is thicker than {_mm(THICKEST)}"
+            remedy = "Measure a stack of four layers and write a quarter of it; look at the unit."
+            findings.append(fabric_thickness(words, where=where, remedy=remedy, blocks=[Block("fit", garment.id)]))
+            continue
         if role not in BACKINGS:  # they neither show nor are expected to fit like the cloth before them
             findings += _thickness(where, fabric, expects_thickness)
             findings += _stretch(where, fabric, expects_stretch)

@@ -12,10 +12,28 @@ from firsthand.fabric import _table as table
 from firsthand.fabric.model import Fabric, Nap, Structure
 from firsthand.units import said
 
-__all__ = ["SHARES", "band", "has", "is_pile", "must_stretch", "refuse_nonsense", "words_of"]
+__all__ = [
+    "SHARES",
+    "THICKEST",
+    "band",
+    "believable_thickness",
+    "has",
+    "is_pile",
+    "must_stretch",
+    "refuse_nonsense",
+    "words_of",
+]
 
 SHARES = {"stretch_across": 5.0, "stretch_along": 5.0, "shrink_along": 0.5, "shrink_across": 0.5}
 """Highest shares that can be meant; more is a slip of the keyboard (40 typed for 40 %)."""
+
+THICKEST = 25.0
+"""No cloth is thicker, mm; more is a number in the wrong unit or the wrong place. Source: common practice (deep fur fabric)."""
+
+
+def believable_thickness(fabric: Fabric) -> float:
+    """Its thickness, mm, if it can be meant; else nothing, as where it is not known."""
+    return fabric.thickness if fabric.thickness <= THICKEST else 0.0
 
 
 def refuse_nonsense(fabric: Fabric) -> None:

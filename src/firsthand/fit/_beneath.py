@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from firsthand.fabric import Fabric
+from firsthand.fabric import Fabric, believable_thickness
 from firsthand.fit._ease import beneath
 from firsthand.pattern import Garment
 
@@ -26,12 +26,16 @@ def worn_beneath(name: str, garments: Mapping[str, Garment], fabrics: Mapping[st
     garments
         The costume's garments, each with the ids of those it is worn over.
     fabrics
-        What their roles are bound to; cloth that is not there, or of unknown thickness, adds nothing.
+        What their roles are bound to; cloth that is not there, or of unknown or unbelievable thickness, adds nothing.
     """
     under = _under(name, garments)
     return beneath(
         (
-            sum(fabrics[garments[one].roles[role]].thickness for role in ALL_ROUND if garments[one].roles.get(role) in fabrics),
+            sum(
+                believable_thickness(fabrics[garments[one].roles[role]])
+                for role in ALL_ROUND
+                if garments[one].roles.get(role) in fabrics
+            ),
             {level.body for level in garments[one].levels},
         )
         for one in under

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 
 from firsthand.body import Body, stand_in, taken
 from firsthand.errors import GeometryError
+from firsthand.fabric import THICKEST
 from firsthand.fit._bands import ease_band
 from firsthand.fit.model import EaseBand, EaseRow, Verdict
 from firsthand.pattern import Garment, Level, girth
@@ -75,6 +76,7 @@ def ease_table(
         How far the cloth stretches round the body, as a share.
     thickness
         Thickness of the garment's own cloth, mm. The finished girth is that of its middle, so half of it lies inside.
+        More than any cloth has counts as not known.
 
     Returns
     -------
@@ -84,7 +86,7 @@ def ease_table(
     for value in (stretch, thickness, *(beneath or {}).values()):
         if not math.isfinite(value) or value < 0:
             raise GeometryError(f"stretch, thickness and girth beneath must be zero or more, not {value}")
-    own = math.pi * thickness
+    own = math.pi * thickness if thickness <= THICKEST else 0.0
     return tuple(_row(garment, body, level, dict(beneath or {}), stretch, own) for level in garment.levels)
 
 

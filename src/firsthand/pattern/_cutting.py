@@ -14,6 +14,9 @@ from firsthand.units import said
 
 __all__ = ["cutting_line"]
 
+MOST = 20_000
+"""An outline of more lines and curves than this is no pattern piece but a scan traced point by point."""
+
 CLOSE = 1e-6
 """Points closer than this are one, mm."""
 
@@ -43,7 +46,8 @@ def cutting_line(shape: Shape, *, fold: str = "") -> Path:
     NotThere
         If there is no edge of the fold's name.
     GeometryError
-        If a margin is negative or not finite, the outline is open or clockwise, or a margin is so wide that no line is left.
+        If the outline has more than 20 000 segments, is open or clockwise, or a margin is negative, not finite, or so wide
+        that no line is left.
 
     Examples
     --------
@@ -63,6 +67,8 @@ def cutting_line(shape: Shape, *, fold: str = "") -> Path:
 @lru_cache(maxsize=512)
 def _cutting_line(shape: Shape, fold: str) -> Path:
     outline = shape.outline
+    if len(outline.segments) > MOST:
+        raise GeometryError(f"its outline has {len(outline.segments)} lines and curves, and at most {MOST} can be worked with")
     if not outline.is_closed:
         raise GeometryError("an outline that is not closed has no cutting line")
     if outline.area <= 0:

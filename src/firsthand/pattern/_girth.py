@@ -54,6 +54,8 @@ class Girth:
         What the closure adds or takes, mm.
     above, below
         Ids of pieces that carry the level's line and lie wholly above it or not: they were shortened, and the ring is open.
+    off
+        Ids of pieces whose line of the level does not meet them even as they were bought.
     """
 
     total: float | None
@@ -62,10 +64,13 @@ class Girth:
     extra: float = 0.0
     above: tuple[str, ...] = ()
     below: tuple[str, ...] = ()
+    off: tuple[str, ...] = ()
 
     @property
     def ended(self) -> str:
         """Where the garment no longer reaches the level, in words; empty where all that carries it does."""
+        if self.off:
+            return f"the line of this level does not cross {', '.join(self.off)}"
         names = ", ".join((*self.above, *self.below))
         if not names:
             return ""
@@ -122,6 +127,13 @@ def _cards(garment: Garment, level: Level) -> tuple[str, ...]:
     )
 
 
+def _never_met(piece: Piece, level: str) -> bool:
+    """Whether the line of a level lies beside the piece as it was bought: drawn wrong, not shortened away."""
+    bought = piece.bought or piece.shape
+    drawn = bought is not None and any(line.level == level for line in bought.levels)
+    return bought is not None and drawn and level_crossing(bought, level) is None
+
+
 def girth(garment: Garment, level: Level) -> Girth:
     """The finished girth of a garment at a level.
 
@@ -147,18 +159,21 @@ def girth(garment: Garment, level: Level) -> Girth:
     """
     terms: list[Term] = []
     ended: dict[str, bool] = {}
+    off: dict[str, None] = {}
     for piece in garment.pieces.values():
         if piece.shape is None or all(line.level != level.id for line in piece.shape.levels):
             continue
         parts = outer_parts(garment, piece)
         for part in _one_side(parts) if level.limb else parts:
             crossing = level_crossing(part_shape(garment, part), level.id)
-            if crossing is None:
+            if crossing is None and _never_met(piece, level.id):
+                off[piece.id] = None
+            elif crossing is None:
                 ended[piece.id] = lies_above(piece.shape, level.id)
             else:
                 terms.append(Term(part.id, crossing.width, crossing.flat, crossing.taken_up))
     missing = _cards(garment, level)
-    whole = terms and not missing and not ended
+    whole = terms and not missing and not ended and not off
     total = math.fsum(term.width for term in terms) + level.extra if whole else None
     above, below = (tuple(name for name, is_above in ended.items() if is_above is want) for want in (True, False))
-    return Girth(total, tuple(terms), missing, level.extra, above, below)
+    return Girth(total, tuple(terms), missing, level.extra, above, below, tuple(off))

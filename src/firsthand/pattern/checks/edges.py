@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from firsthand.errors import FirsthandError, GeometryError
-from firsthand.findings import Finding, Severity, kind
+from firsthand.findings import Block, Finding, Severity, kind
 from firsthand.pattern._fate import edge_fate, sewn_refs
 from firsthand.pattern._girth import girth, level_neighbours
 from firsthand.pattern._parts import PartEdge, part_shape, ref_to
@@ -47,6 +47,12 @@ LEVEL_ENDED = kind(
     "level-ended",
     Severity.NOTE,
     "A piece carries the line of a level and no longer reaches it, because it was shortened: there is no girth there to judge.",
+)
+LEVEL_OFF = kind(
+    "level-off-piece",
+    Severity.FAULT,
+    "The line of a level does not cross the piece that carries it, not even as it was bought, so that the girth there is not "
+    "known. Draw the line on the piece; look whether its numbers are in another unit.",
 )
 
 
@@ -106,6 +112,11 @@ def levels(garment: Garment, pattern: Pattern) -> Iterator[Finding]:
             names = listed(garment.pieces[name].name.lower() for name in summed.missing)
             yield LEVEL_CARD(f"{level.name}: {names} has no outline yet, so the girth is not known", where=where,
                              remedy="Take the outline in, or measure the piece by hand.")  # fmt: skip
+        elif summed.off:
+            for name in summed.off:
+                yield LEVEL_OFF(f"the {level.name.lower()} line does not cross {garment.pieces[name].name.lower()}",
+                                where=(*where, name), remedy="Draw it on the piece; look at the unit of its numbers.",
+                                blocks=[Block("fit", garment.id)])  # fmt: skip
         elif summed.ended:
             yield LEVEL_ENDED(f"{level.name}: {summed.ended}", where=where)
         elif not summed.terms:

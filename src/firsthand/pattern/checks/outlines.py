@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from firsthand.errors import GeometryError, NotThere
 from firsthand.findings import Finding, FindingKind, Severity, kind
 from firsthand.geometry import Path, self_crossings
-from firsthand.pattern._cutting import cutting_line
+from firsthand.pattern._cutting import MOST, cutting_line
 from firsthand.pattern._fold import fold_line, straightened
 from firsthand.pattern._outline import drawn_outline
 from firsthand.pattern._parts import opened_shape
@@ -35,8 +35,8 @@ CROSSING = kind("outline-crosses", Severity.FAULT, "The stitching line of a piec
 NO_CUTTING = kind(
     "cutting-line-none",
     Severity.FAULT,
-    "No cutting line can be drawn round a piece: an allowance is negative, without end, or too wide for a hollow "
-    "of the outline.",
+    "No cutting line can be drawn round a piece: an allowance is negative, without end, too wide for a hollow of the outline, "
+    "or the outline has more than 20 000 lines and curves.",
 )
 OFF_EDGE = kind(
     "mark-off-edge",
@@ -78,6 +78,9 @@ def _outline(garment: Garment, piece: Piece, shape: Shape) -> Iterator[Finding]:
         yield _made(OPEN, garment, piece, gap, "Join the edges.")
         return
     outline = shape.outline
+    if len(outline.segments) > MOST:
+        yield from _margins(garment, piece, shape)
+        return
     crossings = self_crossings(outline)
     if crossings:
         at = crossings[0].point

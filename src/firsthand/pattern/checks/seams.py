@@ -63,6 +63,11 @@ TWICE = kind(
     "An edge is named by two seams, or twice by one. Where a collar is caught between two layers, sew it to one of them and "
     "let the second seam name that layer only.",
 )
+ITSELF = kind(
+    "seam-itself",
+    Severity.FAULT,
+    "A seam joins an edge to itself. Name the edge of the other piece, or of the other hand, on one of its sides.",
+)
 ORDER = kind(
     "seam-order",
     Severity.DOUBT,
@@ -134,6 +139,11 @@ def _why_no_part(garment: Garment, ref: EdgeRef) -> tuple[str, str] | None:
 def seam_lengths(garment: Garment, pattern: Pattern) -> Iterator[Finding]:
     """Seams whose sides differ, and notches that do not meet."""
     for name, seam in single_seams(garment):
+        same = set(seam.a) & set(seam.b)
+        if same:
+            yield ITSELF(f"{name} sews {edge_words(garment, sorted(same))} to itself", where=(garment.id, seam.id),
+                         remedy="Name the other edge, or the other hand.", blocks=[Block("sew", garment.id)])  # fmt: skip
+            continue
         try:
             walk = walk_seam(garment, seam)
         except NotThere:  # said by another check, or only a card
@@ -214,7 +224,7 @@ def _positions(seam: Seam, gap: NotchGap) -> tuple[str, ...]:
 @CHECKS.register("edges sewn twice")
 def sewn_twice(garment: Garment, pattern: Pattern) -> Iterator[Finding]:
     """Edges that more than one seam names."""
-    counts = Counter(ref for seam in garment.seams for ref in (*seam.a, *seam.b))
+    counts = Counter(ref for seam in garment.seams for ref in (*seam.a, *(ref for ref in seam.b if ref not in seam.a)))
     told = set()
     for ref, count in counts.items():
         if count == 1 or (ref.piece, ref.edge, ref.role) in told:
