@@ -1,6 +1,7 @@
 """DXF files written by ezdxf at test time."""
 
 import math
+import random
 
 import ezdxf
 import pytest
@@ -268,3 +269,14 @@ def test_what_is_left_out_is_said(tmp_path):
     found = import_dxf(saved(tmp_path, fill), unit=Unit.MM)
     assert sorted(f.code for f in found.findings) == ["import-external", "import-skipped", "import-stray"]
     assert all(isinstance(s, Line) for s in found.proposals[0].outline)
+
+
+def test_bytes_that_are_no_drawing_stay_off_the_screen(tmp_path, capfd):
+    file = tmp_path / "noise.dxf"
+    for seed in range(5):
+        file.write_bytes(random.Random(seed).randbytes(3000))
+        with pytest.raises(BadInput) as caught:
+            import_dxf(file)
+        assert str(caught.value).isprintable()
+        assert len(str(caught.value)) < 250
+    assert capfd.readouterr() == ("", "")

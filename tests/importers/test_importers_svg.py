@@ -242,3 +242,47 @@ def test_references_elsewhere_are_not_followed(tmp_path):
     found = import_svg(written(tmp_path, body))
     assert [f.code for f in found.findings] == ["import-external"]
     assert len(found.proposals) == 1
+
+
+@pytest.mark.parametrize(
+    ("body", "words"),
+    [
+        ('<path id="front" d="M 50 60 zork H 250 V 360 Z"/>', "line 2, element front: found a path with 'zork'"),
+        ('<path id="front" d="M 50 nan H 250 V 360 Z"/>', "line 2, element front: found a path with 'nan'"),
+        ('<path id="front" d="M 50 60 L 250 V 360 Z"/>', "line 2, element front: found a path with 1 numbers after L"),
+        ('<path id="front" d="L 50 60 V 360 Z"/>', "line 2, element front: found a path with no place to begin at"),
+        ('<polygon points="1,2 300,zork 5"/>', "line 2, element polygon: found points with 'zork'"),
+        ('<rect id="r" x="1" y="inf" width="90" height="90"/>', "line 2, element r: found y = 'inf'"),
+        (f'<g id="turned" transform="zork(1)">{SQUARE}</g>', "element turned: found a transform with 'zork(1)'"),
+        (f'<g id="turned" transform="rotate(10">{SQUARE}</g>', "element turned: found a transform with 'rotate(10'"),
+        (f'<g id="turned" transform="scale(2x)">{SQUARE}</g>', "element turned: found a transform with 'scale(2x)'"),
+        (
+            f'<g id="turned" transform="matrix(1 0 0 1)">{SQUARE}</g>',
+            "element turned: found a transform with 'matrix(1 0 0 1)'",
+        ),
+        ("<g>" * 5000 + SQUARE + "</g>" * 5000, "found groups within groups, very many deep"),
+    ],
+)
+def test_what_is_not_svg_is_refused_with_its_place(tmp_path, body, words):
+    with pytest.raises(BadInput) as caught:
+        import_svg(written(tmp_path, "\n" + body))
+    assert words in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    "by",
+    ["translate(1,2)scale(2)", " rotate( 30 , 5,5 ) , skewX(3)", "matrix(1e0 0-.5 1 .5,0)", "rotate(45deg)", "none", ""],
+)
+def test_transforms_as_they_are_written(tmp_path, by):
+    assert len(import_svg(written(tmp_path, f'<g transform="{by}">{SQUARE}</g>')).proposals) == 1
+
+
+def test_paths_as_they_are_written(tmp_path):
+    tight = '<path d="M.5-60.5.5 60h1e2v-100a11,11 0 01-20.5.5Q50-30,40-60ZM 5 5"/>'
+    assert len(import_svg(written(tmp_path, tight)).proposals) == 1
+
+
+def test_a_folder_is_named(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(BadInput, match=r"^\.: found a folder"):
+        import_svg(".")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import math
 import os
 import re
@@ -17,7 +18,7 @@ from firsthand.errors import BadInput, GeometryError
 from firsthand.findings import Finding
 from firsthand.geometry import Affine, Box, Cubic, Line, Path, Point, Segment
 from firsthand.importers._chains import RawLine
-from firsthand.importers._file import EXTERNAL, MOST_ELEMENTS, SKIPPED, UNITS_DXF, checked_file, problem
+from firsthand.importers._file import EXTERNAL, MOST_ELEMENTS, SKIPPED, UNITS_DXF, checked_file, plain, problem
 from firsthand.importers._layers import LAYERS, layer_meaning
 from firsthand.importers._sort import Raw, RawMark, sorted_out
 from firsthand.importers.model import Meaning, Proposals
@@ -31,6 +32,8 @@ _OUTSIDE = {"IMAGE", "PDFUNDERLAY", "DWFUNDERLAY", "DGNUNDERLAY"}
 _HEADER_UNITS = {1: "inches", 2: "feet", 4: "millimetres", 5: "centimetres", 6: "metres"}
 DEEPEST = 20
 REMEDY = "Give the unit when importing."
+
+logging.getLogger("ezdxf").addHandler(logging.NullHandler())  # what it grumbles about is for its makers, not for the screen
 
 
 def import_dxf(path: str | os.PathLike[str], *, unit: Unit | None = None, layers: Mapping[str, Meaning] = LAYERS) -> Proposals:
@@ -74,7 +77,7 @@ def _opened(file: FilePath) -> Any:
     try:
         return recover.readfile(file)[0]
     except (DXFError, OSError, ValueError, KeyError, IndexError, AttributeError, TypeError, ArithmeticError) as error:
-        found = str(error).strip().partition("\n")[0] or "a file that is not DXF"
+        found = plain(str(error)) or "a file that is not DXF"
         raise BadInput([problem(file, "", found, "a DXF drawing", "Export it again as DXF, release R12 or R2000.")]) from None
 
 
@@ -120,7 +123,17 @@ class _Reader:
             except (DXFError, GeometryError, ValueError, TypeError, ArithmeticError, AttributeError) as error:
                 place = f"{entity.dxftype()} {entity.dxf.handle or ''}".strip()
                 remedy = "Delete or redraw it and export again."
-                raise BadInput([problem(self._file, place, str(error), "an entity with finite numbers", remedy)]) from None
+                raise BadInput(
+                    [
+                        problem(
+                            self._file,
+                            place,
+                            plain(str(error)) or "what cannot be read",
+                            "an entity with finite numbers",
+                            remedy,
+                        )
+                    ]
+                ) from None
 
     def _entity(self, entity: Any, group: str, depth: int) -> None:
         sort, layer = entity.dxftype(), entity.dxf.get("layer", "0")

@@ -8,7 +8,10 @@ from pathlib import Path as FilePath
 from firsthand.errors import BadInput, Problem
 from firsthand.findings import Severity, kind
 
-__all__ = ["EXTERNAL", "MOST_BYTES", "MOST_ELEMENTS", "SKIPPED", "STRAY", "UNITS_DXF", "UNITS_SVG", "checked_file", "problem"]
+__all__ = [
+    "EXTERNAL", "MOST_BYTES", "MOST_ELEMENTS", "SKIPPED", "STRAY", "UNITS_DXF", "UNITS_SVG", "checked_file", "plain",
+    "problem",
+]  # fmt: skip
 
 MOST_BYTES = 50_000_000
 MOST_ELEMENTS = 200_000
@@ -44,7 +47,15 @@ STRAY = kind(
 
 def problem(file: FilePath, place: str, found: str, expected: str, remedy: str) -> Problem:
     """A problem in a file, by the file's name alone."""
-    return Problem(file.name, place, found, expected, remedy)
+    return Problem(file.name or str(file), place, found, expected, remedy)
+
+
+def plain(text: str) -> str:
+    """The first line of what another program says, shortened; empty if it is not words but the bytes of the file."""
+    first = text.strip().partition("\n")[0]
+    if not (first.isascii() and first.isprintable()):
+        return ""
+    return first if len(first) <= 100 else f"{first[:100]}…"
 
 
 def checked_file(path: str | os.PathLike[str], ending: str) -> FilePath:
@@ -62,7 +73,17 @@ def checked_file(path: str | os.PathLike[str], ending: str) -> FilePath:
         raise BadInput([problem(file, "", str(error), f"a readable {ending} file", "Check the name and try again.")]) from None
     if size is None:
         found = "a folder" if file.is_dir() else "nothing"
-        raise BadInput([problem(file, "", found, f"a {ending} file", "Check the name and the folder.")])
+        raise BadInput(
+            [
+                problem(
+                    file,
+                    "",
+                    found,
+                    f"a {ending} file",
+                    "Name the file itself." if file.is_dir() else "Check the name and the folder.",
+                )
+            ]
+        )
     if size == 0:
         raise BadInput([problem(file, "", "an empty file", f"a {ending} file with outlines", "Export the drawing again.")])
     if size > MOST_BYTES:

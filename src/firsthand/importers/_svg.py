@@ -16,7 +16,8 @@ from firsthand.errors import BadInput, GeometryError
 from firsthand.findings import Finding
 from firsthand.geometry import Affine, Cubic, Line, Path, Point, Segment
 from firsthand.importers._chains import RawLine
-from firsthand.importers._file import EXTERNAL, MOST_ELEMENTS, UNITS_SVG, checked_file, problem
+from firsthand.importers._file import EXTERNAL, MOST_ELEMENTS, UNITS_SVG, checked_file, plain, problem
+from firsthand.importers._grammar import refuse_unknown_words
 from firsthand.importers._layers import LAYERS, layer_meaning
 from firsthand.importers._sort import Raw, RawMark, sorted_out
 from firsthand.importers.model import Meaning, Proposals
@@ -108,6 +109,7 @@ def _tree(file: FilePath) -> ET.Element:
         raise BadInput([problem(file, "", str(error), expected, remedy)]) from None
     if _tag(root) != "svg":
         raise BadInput([problem(file, "", f"a document of the kind {_tag(root)!r}", expected, remedy)])
+    refuse_unknown_words(root, data, file)
     _hide_unseen(root)
     count = _drawn(root, {e.get("id", ""): e for e in root.iter()}, (), file)
     if count > MOST_ELEMENTS:
@@ -208,7 +210,7 @@ def _read(root: ET.Element, file: FilePath) -> Raw:
     except (ValueError, TypeError, KeyError, IndexError, AttributeError, ArithmeticError, RecursionError) as error:
         if isinstance(error, BadInput):
             raise
-        found = f"something that cannot be drawn ({error})"
+        found = f"something that cannot be drawn ({plain(str(error)) or 'unknown'})"
         raise BadInput([problem(file, "", found, "shapes as SVG defines them", "Export it again as plain SVG.")]) from None
     return raw
 
