@@ -179,6 +179,13 @@ def _heights(one: Line, two: Line) -> tuple[float, float, float]:
     return first, second, 2 * JOINT * (abs(dx) + abs(dy))
 
 
+def _crossed(one: Line, two: Line) -> Pair:
+    """Where two lines that surely cross do so."""
+    rx, ry, sx, sy = one.b.x - one.a.x, one.b.y - one.a.y, two.b.x - two.a.x, two.b.y - two.a.y
+    gx, gy, turn = two.a.x - one.a.x, two.a.y - one.a.y, rx * sy - ry * sx
+    return (gx * sy - gy * sx) / turn, (gx * ry - gy * rx) / turn
+
+
 def _line_line(one: Line, two: Line) -> list[Pair]:
     lo, hi, touch = _heights(one, two)
     if min(lo, hi) > touch or max(lo, hi) < -touch:
@@ -187,7 +194,7 @@ def _line_line(one: Line, two: Line) -> list[Pair]:
     if min(low, high) > near or max(low, high) < -near:
         return []
     if min(abs(lo), abs(hi)) > touch and min(abs(low), abs(high)) > near:
-        return [(low / (low - high), lo / (lo - hi))]
+        return [_crossed(one, two)]
     ends = _touching_ends(one, two)
     if len(ends) >= 2:
         return ends

@@ -109,12 +109,19 @@ class Cubic:
     def point(self, t: float) -> Point:
         """Point at the parameter ``t`` in [0, 1]."""
         s = 1 - t
-        return self.a * (s * s * s) + self.b * (3 * s * s * t) + self.c * (3 * s * t * t) + self.d * (t * t * t)
+        u, v, w, z = s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t
+        a, b, c, d = self.a, self.b, self.c, self.d  # in plain numbers: this is asked for very often
+        return Point(a.x * u + b.x * v + c.x * w + d.x * z, a.y * u + b.y * v + c.y * w + d.y * z)
 
     def derivative(self, t: float) -> Point:
         """First derivative with respect to ``t``."""
         s = 1 - t
-        return (self.b - self.a) * (3 * s * s) + (self.c - self.b) * (6 * s * t) + (self.d - self.c) * (3 * t * t)
+        u, v, w = 3 * s * s, 6 * s * t, 3 * t * t
+        a, b, c, d = self.a, self.b, self.c, self.d
+        return Point(
+            (b.x - a.x) * u + (c.x - b.x) * v + (d.x - c.x) * w,
+            (b.y - a.y) * u + (c.y - b.y) * v + (d.y - c.y) * w,
+        )
 
     def second_derivative(self, t: float) -> Point:
         """Second derivative with respect to ``t``."""
