@@ -36,7 +36,6 @@ from firsthand.pattern import (
     part_shape,
 )
 from firsthand.pattern._fold import STRAIGHT, fold_line, straightened
-from firsthand.pattern._girth import INNER_ROLES
 
 MARGINS = (40.0, 15.0, 10.0, 15.0)
 
@@ -176,7 +175,7 @@ def test_the_fold_is_found_wherever_the_piece_is_drawn(
 
 
 def test_one_table_of_roles() -> None:
-    assert UNDER_ROLES == INNER_ROLES
+    assert {"lining", "interlining", "interfacing", "mounting", "underlining", "facing", "padding"} == UNDER_ROLES
     assert BACKINGS < UNDER_ROLES < ROLES.keys()
     assert {layer_of(name) for name in ("shell", "contrast", "hood lining")} == {Layer.OUTER}
     assert is_backing("mounting")

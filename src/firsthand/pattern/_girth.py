@@ -7,12 +7,10 @@ from dataclasses import dataclass
 
 from firsthand.pattern._level import exits, level_crossing, lies_above
 from firsthand.pattern._parts import PartEdge, part_shape, ref_to
+from firsthand.pattern._roles import UNDER_ROLES
 from firsthand.pattern.model import Garment, Hand, Level, Part, Piece
 
-__all__ = ["INNER_ROLES", "Girth", "Term", "girth", "level_neighbours", "outer_parts"]
-
-INNER_ROLES = frozenset({"lining", "interlining", "interfacing", "mounting", "underlining", "facing", "padding"})
-"""Roles that lie beneath another layer and add no girth."""
+__all__ = ["Girth", "Term", "girth", "level_neighbours", "outer_parts"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +82,7 @@ def outer_parts(garment: Garment, piece: Piece) -> tuple[Part, ...]:
     """The parts of a piece that lie outermost: those of shell, or if it has none those of another role that shows."""
     parts = garment.parts_of(piece.id)
     shell = tuple(part for part in parts if part.role == "shell")
-    return shell or tuple(part for part in parts if part.role not in INNER_ROLES)
+    return shell or tuple(part for part in parts if part.role not in UNDER_ROLES)
 
 
 def _one_side(parts: tuple[Part, ...]) -> tuple[Part, ...]:
@@ -109,7 +107,7 @@ def level_neighbours(garment: Garment, level: Level) -> dict[str, tuple[str, ...
             for here, there in ((seam.a, seam.b), (seam.b, seam.a))
             if refs & set(here)
             for ref in there
-            if ref.role not in INNER_ROLES
+            if ref.role not in UNDER_ROLES
         ]
         found[piece.id] = tuple(dict.fromkeys(over))
     return found

@@ -22,7 +22,7 @@ from pydantic import TypeAdapter
 from firsthand.errors import Conflict
 from firsthand.workroom._canonical import digest
 
-__all__ = ["ROOMS", "Cache", "Kept", "Ran", "Stage", "program_digest"]
+__all__ = ["ROOMS", "Cache", "Kept", "Ran", "Stage", "program_digest", "write_whole"]
 
 T = TypeVar("T")
 
@@ -172,7 +172,7 @@ class Cache:
 
     def _keep(self, name: str, data: bytes) -> None:
         try:
-            _write(self.folder / name, data)
+            write_whole(self.folder / name, data)
         except OSError as error:
             self._memory[name] = data
             self.trouble = error.strerror or str(error)
@@ -211,8 +211,9 @@ def _opened(value: Any, how: Callable[[Kept[Any]], object]) -> Any:
     return value
 
 
-def _write(path: Path, data: bytes) -> None:
+def write_whole(path: Path, data: bytes) -> None:
+    """Write a file that can be made again, so that nobody meets half of it; the folder is made if need be."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    part = path.with_name(f"{path.name}.{os.getpid()}.part")
+    part = path.with_name(f".{path.name}.{os.getpid()}.part")
     part.write_bytes(data)
     part.replace(path)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
 from pathlib import Path
@@ -12,7 +11,7 @@ from typing import Any
 
 from firsthand.errors import BadInput, Problem
 from firsthand.sheets import SheetFile
-from firsthand.workroom._cache import Kept
+from firsthand.workroom._cache import Kept, write_whole
 
 __all__ = ["OutFile", "Written", "write_out"]
 
@@ -84,7 +83,7 @@ def _written(folder: Path, sheets: Mapping[str, Kept[tuple[SheetFile, ...]]]) ->
     manifest = {
         name: {"content": kept.content, "files": [asdict(item) for item in files[name]]} for name, kept in sheets.items()
     }
-    _replace(folder / MANIFEST, json.dumps(manifest, indent=1).encode())
+    write_whole(folder / MANIFEST, json.dumps(manifest, indent=1).encode())
     return Written(tuple(item for some in files.values() for item in some), tuple(written), tuple(removed))
 
 
@@ -113,16 +112,9 @@ def _put(folder: Path, sheet: SheetFile, written: list[str]) -> OutFile:
         hashlib.sha256(sheet.data).hexdigest(),
     )  # fmt: skip
     if not _is_there(folder, made):
-        _replace(folder / sheet.name, sheet.data)
+        write_whole(folder / sheet.name, sheet.data)
         written.append(sheet.name)
     return made
-
-
-def _replace(path: Path, data: bytes) -> None:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    part = path.with_name(f".{path.name}.{os.getpid()}.part")
-    part.write_bytes(data)
-    part.replace(path)
 
 
 def _remove(folder: Path, names: Iterable[str]) -> list[str]:
