@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any
 
 import firsthand
-from firsthand.alter import ALTERATIONS
+from firsthand.alter import ALTERATIONS, Entry
 from firsthand.draft import DRAFTS
 from firsthand.findings import catalogue
 from firsthand.units import Angle, Length, Share, Unit, format_length
@@ -126,8 +126,9 @@ def _hints(cls: type[Any]) -> dict[str, Any]:
 
 
 def _fields_in_order(cls: type[Any]) -> list[dataclasses.Field[Any]]:
-    """Those that must be there first."""
-    return sorted(dataclasses.fields(cls), key=lambda field: not _is_needed(field))
+    """Those that must be there first, what every entry of a stack has last."""
+    common = {field.name for field in dataclasses.fields(Entry)}
+    return sorted(dataclasses.fields(cls), key=lambda field: (field.name in common, not _is_needed(field)))
 
 
 def _is_needed(field: dataclasses.Field[Any]) -> bool:
@@ -137,14 +138,15 @@ def _is_needed(field: dataclasses.Field[Any]) -> bool:
 def _documented(cls: type[Any]) -> tuple[list[str], dict[str, str]]:
     """What a docstring says of a kind, and of each of its fields."""
     prose, _, rest = inspect.cleandoc(cls.__doc__ or "").partition("\nParameters\n----------\n")
-    told: dict[str, str] = {}
+    told: dict[str, str] = {} if cls is Entry else dict(_documented(Entry)[1])
+    own: dict[str, str] = {}
     names: list[str] = []
     for line in rest.partition("\n\n")[0].splitlines():
         if not line.startswith(" "):
             names = [name.strip() for name in line.split(",")]
         else:
-            told |= {name: _plain(f"{told.get(name, '')} {line}") for name in names}
-    return ["\n\n".join(_plain(part) for part in prose.strip().split("\n\n"))], told
+            own |= {name: _plain(f"{own.get(name, '')} {line}") for name in names}
+    return ["\n\n".join(_plain(part) for part in prose.strip().split("\n\n"))], told | own
 
 
 def _plain(text: str) -> str:

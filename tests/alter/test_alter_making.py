@@ -10,7 +10,7 @@ from typing import ClassVar
 
 import pytest
 
-from firsthand.alter import Alteration, Altered, Lengthen, Scale, TakeIn, apply_stack
+from firsthand.alter import Alteration, Altered, Entry, Lengthen, Scale, TakeIn, apply_stack
 from firsthand.alter._making import as_much_as_goes, finished, reshaped, sensible
 from firsthand.alter._reshape import Reshaped, moved_inwards
 from firsthand.errors import CannotAlter, GeometryError
@@ -22,7 +22,7 @@ Maker = Callable[..., Garment]
 
 
 @dataclass(frozen=True, slots=True)
-class MoveEdge:
+class MoveEdge(Entry):
     """Move one edge of a piece inwards; a negative amount moves it out."""
 
     kind: ClassVar[str] = "move-edge"
@@ -30,7 +30,6 @@ class MoveEdge:
     piece: str
     edge: str
     amount: Length
-    id: str = ""
 
     def apply(self, garment: Garment) -> Altered:
         sensible(self.amount, 300.0)

@@ -4,11 +4,11 @@ from firsthand.alter import lengthen, scale, take_in  # noqa: F401  (alterations
 from firsthand.alter._seams import Stage, seams_off
 from firsthand.alter._stack import StackResult, apply_stack
 from firsthand.alter.lengthen import Lengthen
-from firsthand.alter.model import ALTERATIONS, Alteration, Altered, Record, Stretch
+from firsthand.alter.model import ALTERATIONS, Alteration, Altered, Entry, Record, Stretch
 from firsthand.alter.scale import Scale
 from firsthand.alter.take_in import TakeIn
 
 __all__ = [
-    "ALTERATIONS", "Alteration", "Altered", "Lengthen", "Record", "Scale", "StackResult", "Stage", "Stretch", "TakeIn",
+    "ALTERATIONS", "Alteration", "Altered", "Entry", "Lengthen", "Record", "Scale", "StackResult", "Stage", "Stretch", "TakeIn",
     "apply_stack", "seams_off",
 ]  # fmt: skip

@@ -47,8 +47,8 @@ class StackResult:
 def apply_stack(garment: Garment, alterations: Iterable[Alteration], *, compare: bool = True) -> StackResult:
     """Apply alterations in order.
 
-    One that cannot be done is left out and becomes a finding that blocks cutting the garment. In the end every seam is walked
-    again; one that fitted before and does not now is a finding.
+    One that is switched off is passed over. One that cannot be done is left out and becomes a finding that blocks cutting the
+    garment. In the end every seam is walked again; one that fitted before and does not now is a finding.
 
     Parameters
     ----------
@@ -64,6 +64,8 @@ def apply_stack(garment: Garment, alterations: Iterable[Alteration], *, compare:
     findings: list[Finding] = []
     stages: list[Stage] = []
     for alteration in _named(alterations):
+        if alteration.off:
+            continue
         try:
             altered = alteration.apply(garment)
         except FirsthandError as error:

@@ -10,7 +10,7 @@ from typing import ClassVar
 from firsthand.alter._making import as_much_as_goes, finished, reshaped, sensible
 from firsthand.alter._reshape import Reshaped
 from firsthand.alter._spread import CutLine, spread
-from firsthand.alter.model import ALTERATIONS, Altered
+from firsthand.alter.model import ALTERATIONS, Altered, Entry
 from firsthand.errors import CannotAlter, NotThere
 from firsthand.geometry import Point
 from firsthand.pattern import Garment, Shape
@@ -26,7 +26,7 @@ MOST = 2000.0
 
 @ALTERATIONS.register("lengthen")
 @dataclass(frozen=True, slots=True)
-class Lengthen:
+class Lengthen(Entry):
     """Cut across at a level and spread along the grain; a negative amount takes a strip out above the level.
 
     All pieces across which the level runs are cut, so that their seams stay as long as each other; one along which it runs,
@@ -44,8 +44,6 @@ class Lengthen:
         Instead of a level: height above the lowest point of each piece, along the grain, mm; needs ``pieces``.
     pieces
         Ids of the only pieces to cut; empty means all that have the level.
-    id
-        Stable id in the stack.
     """
 
     kind: ClassVar[str] = "lengthen"
@@ -54,7 +52,6 @@ class Lengthen:
     level: str = ""
     height: Length | None = None
     pieces: tuple[str, ...] = ()
-    id: str = ""
 
     def apply(self, garment: Garment) -> Altered:
         """See :meth:`firsthand.alter.Alteration.apply`."""

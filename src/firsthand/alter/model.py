@@ -10,7 +10,7 @@ from firsthand.findings import Finding
 from firsthand.pattern import Garment
 from firsthand.registry import Registry
 
-__all__ = ["ALTERATIONS", "Alteration", "Altered", "Record", "Stretch"]
+__all__ = ["ALTERATIONS", "Alteration", "Altered", "Entry", "Record", "Stretch"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,8 +82,26 @@ class Altered:
     findings: tuple[Finding, ...] = ()
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """What every alteration of a stack has beside its own numbers.
+
+    Parameters
+    ----------
+    id
+        Stable id in the stack.
+    off
+        Whether it is switched off: it stays in the stack and is passed over.
+    """
+
+    id: str = ""
+    off: bool = False
+
+
 class Alteration(Protocol):
     """One change applied to a garment: a frozen dataclass of its numbers, whose fields are its TOML form.
+
+    Kinds derive from :class:`Entry`, which brings ``id`` and ``off``.
 
     Lengths among its fields are typed :data:`firsthand.units.Length`, so that people can write them with units.
     """
@@ -93,6 +111,10 @@ class Alteration(Protocol):
     @property
     def id(self) -> str:
         """Stable id within the garment's stack."""
+
+    @property
+    def off(self) -> bool:
+        """Whether it is switched off: kept in the stack, and passed over."""
 
     def apply(self, garment: Garment) -> Altered:
         """The altered garment; the one given is left alone.

@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from firsthand.alter._making import finished, reshaped
 from firsthand.alter._reshape import Reshaped
-from firsthand.alter.model import ALTERATIONS, Altered
+from firsthand.alter.model import ALTERATIONS, Altered, Entry
 from firsthand.errors import CannotAlter, GeometryError, NotThere
 from firsthand.geometry import Affine
 from firsthand.pattern import Garment, Shape
@@ -22,7 +22,7 @@ GREATEST = 4.0
 
 @ALTERATIONS.register("scale")
 @dataclass(frozen=True, slots=True)
-class Scale:
+class Scale(Entry):
     """Scale pieces from one length whose true measure is known.
 
     Stitching lines, notches, darts, pleats, levels and inner lines grow by ``printed / measured``. Allowances and hem depths
@@ -37,8 +37,6 @@ class Scale:
         What a ruler says.
     pieces
         Ids of the pieces on that copy; empty means all.
-    id
-        Stable id in the stack.
     """
 
     kind: ClassVar[str] = "scale"
@@ -46,7 +44,6 @@ class Scale:
     printed: Length
     measured: Length
     pieces: tuple[str, ...] = ()
-    id: str = ""
 
     @property
     def factor(self) -> float:

@@ -10,7 +10,7 @@ from typing import ClassVar
 from firsthand.alter._making import as_much_as_goes, finished, reshaped, sensible
 from firsthand.alter._most import most_possible
 from firsthand.alter._reshape import Reshaped, moved_inwards
-from firsthand.alter.model import ALTERATIONS, Altered
+from firsthand.alter.model import ALTERATIONS, Altered, Entry
 from firsthand.errors import CannotAlter, NotThere
 from firsthand.pattern import UNDER_ROLES, EdgeRef, Garment, Hand, How, Seam, single_seams
 from firsthand.units import Length, said
@@ -23,7 +23,7 @@ MOST = 500.0
 
 @ALTERATIONS.register("take-in")
 @dataclass(frozen=True, slots=True)
-class TakeIn:
+class TakeIn(Entry):
     """Take in evenly along seams; a negative amount lets out.
 
     Each seam takes the same share of the amount, each of its two edges half of that, and each edge moves along its normals.
@@ -38,8 +38,6 @@ class TakeIn:
         Ids of seams, or names common to a right and a left one; empty means all that the pattern offers for taking in.
     limb
         Whether the amount is meant for the girth of one limb, as for a sleeve: each limb then loses all of it.
-    id
-        Stable id in the stack.
     """
 
     kind: ClassVar[str] = "take-in"
@@ -47,7 +45,6 @@ class TakeIn:
     amount: Length
     seams: tuple[str, ...] = ()
     limb: bool = False
-    id: str = ""
 
     def apply(self, garment: Garment) -> Altered:
         """See :meth:`firsthand.alter.Alteration.apply`."""
