@@ -11,20 +11,22 @@ An alteration says which pieces change and how; what is the same for all of them
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import TypeVar
 
 from firsthand.alter._maps import stretches
 from firsthand.alter._most import most_possible
 from firsthand.alter._notes import lost_notches
+from firsthand.alter._refs import lost_references
 from firsthand.alter._reshape import Crosses, Reshaped
 from firsthand.alter.model import Alteration, Altered, Record, Stretch
 from firsthand.errors import CannotAlter, GeometryError
+from firsthand.findings import Finding
 from firsthand.pattern import Garment, Shape
 from firsthand.units import said
 
-__all__ = ["as_much_as_goes", "finished", "reshaped", "sensible"]
+__all__ = ["as_much_as_goes", "finished", "rebuilt", "reshaped", "sensible"]
 
 T = TypeVar("T")
 
@@ -145,3 +147,32 @@ def finished(
     called = alteration.id or alteration.kind
     record = Record(called, alteration.kind, words, figures, edges, ids, tuple(changed))
     return Altered(garment, record, lost_notches(garment, called, changed))
+
+
+def rebuilt(
+    before: Garment,
+    after: Garment,
+    alteration: Alteration,
+    words: str,
+    figures: Mapping[str, float],
+    edges: Mapping[str, tuple[Stretch, ...]],
+    ids: Mapping[str, tuple[str, ...]],
+    pieces: Iterable[str],
+    findings: Iterable[Finding] = (),
+) -> Altered:
+    """A garment whose pieces, edges or seams are others than before, the record of it, and a finding for each lost reference.
+
+    Parameters
+    ----------
+    before, after
+        The garment before and after, references already rerouted (:func:`firsthand.alter._refs.rerouted`).
+    alteration, words, figures, edges, ids
+        See :class:`firsthand.alter.Record`. Pieces that became others are in ``ids`` by their own id.
+    pieces
+        Ids of the pieces after the alteration that are new or changed.
+    findings
+        What else was noticed.
+    """
+    called = alteration.id or alteration.kind
+    record = Record(called, alteration.kind, words, figures, edges, ids, tuple(dict.fromkeys(pieces)))
+    return Altered(after, record, (*findings, *lost_references(before, after, called)))
