@@ -6,7 +6,7 @@ from firsthand.pattern._fate import edge_fate
 from firsthand.pattern._girth import Girth, Term, girth
 from firsthand.pattern._level import level_width
 from firsthand.pattern._outline import CutOutline, cut_outline, drawn_fold, drawn_outline
-from firsthand.pattern._parts import find_part, is_on_fold, opened, part_shape
+from firsthand.pattern._parts import MIRRORED, find_part, flipped, is_on_fold, opened, part_shape
 from firsthand.pattern._refs import parse_edge_ref
 from firsthand.pattern._roles import BACKINGS, INTERFACINGS, ROLES, UNDER_ROLES, Layer, Role, is_backing, layer_of
 from firsthand.pattern._sense import chain_senses
@@ -45,6 +45,7 @@ from firsthand.pattern.model import (
     Piece,
     Pleat,
     PleatKind,
+    Pressed,
     PrintedScale,
     Rough,
     Seam,
@@ -53,12 +54,12 @@ from firsthand.pattern.model import (
 )
 
 __all__ = [
-    "BACKINGS", "CHECKS", "INTERFACINGS", "ROLES", "UNDER_ROLES", "Applied", "Assembly", "Check", "Closure", "ClosureKind",
-    "Component", "Condition", "Corner", "CornerShape", "Cut", "CutOutline", "Dart", "Edge", "EdgeRef", "Fate", "FateKind",
-    "Garment", "Girth", "Haberdashery", "Hand", "How", "InnerLine", "InnerLineKind", "Layer", "Level", "LevelLine", "Notch",
-    "NotchGap", "NotchKind", "Opening", "Part", "PartState", "Pattern", "Piece", "Pleat", "PleatKind", "PrintedScale", "Role",
-    "Rough", "Seam", "SeamKind", "SeamWalk", "Shape", "Term", "assemble", "chain_senses", "check_garment", "cut_outline",
-    "cutting_line", "drawn_fold", "drawn_outline", "edge_fate", "find_part", "girth", "is_backing", "is_on_fold", "layer_of",
-    "level_width", "make_garment", "opened", "parse_edge_ref", "part_shape", "parts_of_piece", "sewn_at", "sewn_length",
-    "single_seams", "take_up", "walk_seam",
+    "BACKINGS", "CHECKS", "INTERFACINGS", "MIRRORED", "ROLES", "UNDER_ROLES", "Applied", "Assembly", "Check", "Closure",
+    "ClosureKind", "Component", "Condition", "Corner", "CornerShape", "Cut", "CutOutline", "Dart", "Edge", "EdgeRef", "Fate",
+    "FateKind", "Garment", "Girth", "Haberdashery", "Hand", "How", "InnerLine", "InnerLineKind", "Layer", "Level",
+    "LevelLine", "Notch", "NotchGap", "NotchKind", "Opening", "Part", "PartState", "Pattern", "Piece", "Pleat", "PleatKind",
+    "Pressed", "PrintedScale", "Role", "Rough", "Seam", "SeamKind", "SeamWalk", "Shape", "Term", "assemble", "chain_senses",
+    "check_garment", "cut_outline", "cutting_line", "drawn_fold", "drawn_outline", "edge_fate", "find_part", "flipped",
+    "girth", "is_backing", "is_on_fold", "layer_of", "level_width", "make_garment", "opened", "parse_edge_ref", "part_shape",
+    "parts_of_piece", "sewn_at", "sewn_length", "single_seams", "take_up", "walk_seam",
 ]  # fmt: skip
