@@ -15,7 +15,7 @@ from firsthand.fit._bands import NECK_KEYS
 from firsthand.fit._ease import ease_table, lower_first
 from firsthand.fit._propose import Proposal, propose
 from firsthand.fit.model import EaseRow, FitResult, Verdict
-from firsthand.pattern import Garment
+from firsthand.pattern import Garment, Shape
 from firsthand.units import said
 
 __all__ = ["fit_garment"]
@@ -98,6 +98,15 @@ def fit_garment(
         proposal_words=proposal.words,
         figures=drafted.figures,
         findings=(*noticed, *(f for row in after for f in _judged(row, stretch))),
+        altered=(*_outlines(stack), *_outlines(taken)),
+    )
+
+
+def _outlines(stack: StackResult) -> tuple[dict[str, Shape], ...]:
+    """For each record the outlines it left behind."""
+    return tuple(
+        {name: piece.shape for name, piece in garment.pieces.items() if name in record.pieces and piece.shape is not None}
+        for record, (_, garment) in zip(stack.records, stack.stages, strict=True)
     )
 
 

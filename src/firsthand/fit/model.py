@@ -8,7 +8,7 @@ from enum import StrEnum
 
 from firsthand.alter.model import Record
 from firsthand.findings import Finding
-from firsthand.pattern import Garment
+from firsthand.pattern import Garment, Shape
 
 __all__ = ["EaseBand", "EaseRow", "FitResult", "Verdict"]
 
@@ -78,6 +78,8 @@ class FitResult:
         The ease table of the garment as bought and as altered.
     records
         What each alteration did, in order.
+    altered
+        For each record the outlines of the pieces it changed, as they were after it.
     proposal
         An even take-in (positive) or let-out (negative) by seam, mm of girth in all, whether or not it was applied.
     figures
@@ -92,3 +94,4 @@ class FitResult:
     proposal_words: str = ""
     figures: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     findings: tuple[Finding, ...] = ()
+    altered: tuple[Mapping[str, Shape], ...] = ()
