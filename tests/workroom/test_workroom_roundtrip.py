@@ -36,6 +36,7 @@ from firsthand.pattern import (
     Piece,
     Pleat,
     PleatKind,
+    Pressed,
     PrintedScale,
     Rough,
     Seam,
@@ -69,8 +70,8 @@ def shape(width: float, height: float, turn: float = 0.0) -> Shape:
         edges,
         (by(Point(width / 2, height * 0.1)), by(Point(width / 2, height * 0.9))),
         (Notch("n1", "side", side.length / 3, NotchKind.DOUBLE),),
-        (Dart("waist", "hem", width / 2, 20.0, by(Point(width / 2, height / 2))),),
-        (Pleat("p1", "neck", 10.0, 5.0, PleatKind.BOX, False, 12.5),),
+        (Dart("waist", "hem", width / 2, 20.0, by(Point(width / 2, height / 2)), Pressed.OPEN),),
+        (Pleat("p1", "neck", 10.0, 5.0, PleatKind.BOX, False, 12.5, ((10.0, 4.0), (20.5, 0.0)), by(Point(50, 60))),),
         (InnerLine("pocket", InnerLineKind.PLACEMENT, Path.line(by(Point(5, 5)), by(Point(9, 5)))),),
         (LevelLine("waist", by(Point(0, height / 2)), by(Point(width, height / 2))),),
     )

@@ -83,6 +83,7 @@ def spread(shape: Shape, line: CutLine, amount: float) -> Reshaped:
         shape,
         grain=(moves.point(shape.grain[0]), moves.point(shape.grain[1])),
         darts=tuple(replace(dart, apex=moves.point(dart.apex)) for dart in shape.darts),
+        pleats=tuple(p if p.towards is None else replace(p, towards=moves.point(p.towards)) for p in shape.pleats),
         lines=tuple(moves.inner(inner) for inner in shape.lines),
         levels=tuple(moves.level(level) for level in shape.levels),
     )

@@ -11,7 +11,7 @@ from firsthand.alter._reshape import Reshaped
 from firsthand.alter.model import ALTERATIONS, Altered, Entry
 from firsthand.errors import CannotAlter, GeometryError, NotThere
 from firsthand.geometry import Affine
-from firsthand.pattern import Garment, Shape
+from firsthand.pattern import Garment, Pleat, Shape
 from firsthand.units import Length, said
 
 __all__ = ["Scale", "scaled"]
@@ -99,7 +99,18 @@ def scaled(shape: Shape, factor: float) -> Shape:
         grain=(by(shape.grain[0]), by(shape.grain[1])),
         notches=tuple(replace(notch, at=notch.at * factor) for notch in shape.notches),
         darts=tuple(replace(d, at=d.at * factor, width=d.width * factor, apex=by(d.apex)) for d in shape.darts),
-        pleats=tuple(replace(pleat, at=pleat.at * factor, depth=pleat.depth * factor) for pleat in shape.pleats),
+        pleats=tuple(_scaled_pleat(pleat, by, factor) for pleat in shape.pleats),
         lines=tuple(replace(line, path=line.path.transformed(by)) for line in shape.lines),
         levels=tuple(replace(level, a=by(level.a), b=by(level.b)) for level in shape.levels),
+    )
+
+
+def _scaled_pleat(pleat: Pleat, by: Affine, factor: float) -> Pleat:
+    return replace(
+        pleat,
+        at=pleat.at * factor,
+        depth=pleat.depth * factor,
+        reach=pleat.reach * factor,
+        depths=tuple((place * factor, depth * factor) for place, depth in pleat.depths),
+        towards=None if pleat.towards is None else by(pleat.towards),
     )

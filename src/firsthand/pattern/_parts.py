@@ -60,11 +60,18 @@ def _turned_over(shape: Shape, by: Affine, suffix: str) -> Shape:
         grain=(by(shape.grain[0]), by(shape.grain[1])),
         notches=tuple(replace(n, id=n.id + suffix, edge=n.edge + suffix, at=at(n.edge, n.at)) for n in reversed(shape.notches)),
         darts=tuple(
-            replace(d, id=d.id + suffix, edge=d.edge + suffix, at=at(d.edge, d.at), apex=by(d.apex))
+            replace(d, id=d.id + suffix, edge=d.edge + suffix, at=at(d.edge, d.at), apex=by(d.apex), pressed=d.pressed.flipped)
             for d in reversed(shape.darts)
         ),
         pleats=tuple(
-            replace(p, id=p.id + suffix, edge=p.edge + suffix, at=at(p.edge, p.at), towards_end=not p.towards_end)
+            replace(
+                p,
+                id=p.id + suffix,
+                edge=p.edge + suffix,
+                at=at(p.edge, p.at),
+                towards_end=not p.towards_end,
+                towards=None if p.towards is None else by(p.towards),
+            )
             for p in reversed(shape.pleats)
         ),
         lines=tuple(replace(line, id=line.id + suffix, path=line.path.transformed(by)) for line in shape.lines),

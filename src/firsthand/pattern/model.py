@@ -33,6 +33,7 @@ from firsthand.pattern.shape import (
     NotchKind,
     Pleat,
     PleatKind,
+    Pressed,
     Shape,
 )
 
@@ -66,6 +67,7 @@ __all__ = [
     "Piece",
     "Pleat",
     "PleatKind",
+    "Pressed",
     "PrintedScale",
     "Rough",
     "Seam",

@@ -23,6 +23,7 @@ __all__ = [
     "NotchKind",
     "Pleat",
     "PleatKind",
+    "Pressed",
     "Shape",
 ]
 
@@ -155,9 +156,30 @@ class Notch:
     kind: NotchKind = NotchKind.SINGLE
 
 
+class Pressed(StrEnum):
+    """Which way the cloth of a sewn dart lies, seen along the edge it opens on."""
+
+    START = "start"
+    """Towards the start of the edge."""
+    END = "end"
+    """Towards the end of the edge."""
+    OPEN = "open"
+    """Slashed along its middle, and each half pressed to its own side."""
+    BOX = "box"
+    """Flattened over the seam, half of it to either side."""
+
+    @property
+    def flipped(self) -> Pressed:
+        """The same on the mirror image of the piece, whose edges run the other way."""
+        return {Pressed.START: Pressed.END, Pressed.END: Pressed.START}.get(self, self)
+
+
 @dataclass(frozen=True, slots=True)
 class Dart:
     """A wedge folded out of an edge. The edge's path runs across its open mouth.
+
+    Both legs should be equally long. How the edge is to be cut so that the folded dart ends in the seam is said by the way it
+    is pressed: see :func:`firsthand.pattern.dart_cap`.
 
     Parameters
     ----------
@@ -167,6 +189,9 @@ class Dart:
         Width of the mouth: what the dart takes out of the edge, mm.
     apex
         Its point.
+    pressed
+        Which way it is pressed. By common practice upright darts are pressed towards the centre of the body and level ones
+        down; a shape knows neither, so that it is said here by the way the edge runs.
     """
 
     id: str
@@ -174,6 +199,12 @@ class Dart:
     at: float
     width: float
     apex: Point
+    pressed: Pressed = Pressed.START
+
+    @property
+    def mouth(self) -> tuple[float, float]:
+        """Where its mouth begins and ends, arc lengths along its edge, mm."""
+        return self.at - self.width / 2, self.at + self.width / 2
 
 
 class PleatKind(StrEnum):
@@ -193,11 +224,16 @@ class Pleat:
     edge, at
         The edge, and the arc length at the middle of the cloth taken up, mm.
     depth
-        Depth of one fold, mm; a knife pleat takes up two of them, a box or inverted pleat four.
+        Depth of one fold at the edge, mm; a knife pleat takes up two of them, a box or inverted pleat four.
     towards_end
         Whether the fold is laid towards the end of the edge.
     reach
         How far in from the edge it stays closed (stitched or pressed flat), mm; 0 if it opens just below the edge.
+    depths
+        How deep one fold is further in, where that changes: pairs of the distance in from the edge, along the middle of the
+        pleat, and the depth there, mm; in order. Between them the fold lines run straight; beyond the last the depth stays.
+    towards
+        A point that the middle of the pleat runs to from the edge; None if it runs square to the edge.
     """
 
     id: str
@@ -207,11 +243,45 @@ class Pleat:
     kind: PleatKind = PleatKind.KNIFE
     towards_end: bool = True
     reach: float = 0.0
+    depths: tuple[tuple[float, float], ...] = ()
+    towards: Point | None = None
+
+    @property
+    def folds(self) -> int:
+        """How many times its depth it takes up. Source: NIMI *Dress Making* trade practical, pp. 203-204."""
+        return 2 if self.kind is PleatKind.KNIFE else 4
 
     @property
     def take_up(self) -> float:
-        """What it takes out of the edge, mm. Source: NIMI *Dress Making* trade practical, pp. 203-204."""
-        return self.depth * (2.0 if self.kind is PleatKind.KNIFE else 4.0)
+        """What it takes out of the edge, mm."""
+        return self.depth * self.folds
+
+    @property
+    def mouth(self) -> tuple[float, float]:
+        """Where its cloth begins and ends, arc lengths along its edge, mm."""
+        return self.at - self.take_up / 2, self.at + self.take_up / 2
+
+    @property
+    def visible(self) -> float:
+        """How wide a box pleat stands on the face, or how wide the cloth behind an inverted one is, mm; of a knife pleat the
+        depth of its fold. Source: NIMI *Dress Making* trade practical, p. 204."""
+        return self.depth * self.folds / 2
+
+    def depth_at(self, distance: float) -> float:
+        """Depth of one fold at a distance in from the edge, mm.
+
+        Examples
+        --------
+        >>> shaped = Pleat("p", "waist", 100, 50, depths=((180.0, 40.0), (900.0, 26.0)))
+        >>> [shaped.depth_at(distance) for distance in (0, 90, 180, 540, 1000)]
+        [50.0, 45.0, 40.0, 33.0, 26.0]
+        """
+        last = (0.0, float(self.depth))
+        for place, depth in self.depths:
+            if distance < place:
+                return last[1] + (depth - last[1]) * max(0.0, distance - last[0]) / (place - last[0])
+            last = (place, float(depth))
+        return last[1]
 
 
 class InnerLineKind(StrEnum):

@@ -65,8 +65,10 @@ def _shape(table: ShapeTable, edges: dict[str, Edge], lines: tuple[InnerLine, ..
         edges=tuple(edges.values()),
         grain=table.grain,
         notches=tuple(Notch(n.id, n.edge, n.at, n.kind) for n in table.notches),
-        darts=tuple(Dart(d.id, d.edge, d.at, d.width, d.apex) for d in table.darts),
-        pleats=tuple(Pleat(p.id, p.edge, p.at, p.depth, p.kind, p.towards_end, p.reach) for p in table.pleats),
+        darts=tuple(Dart(d.id, d.edge, d.at, d.width, d.apex, d.pressed) for d in table.darts),
+        pleats=tuple(
+            Pleat(p.id, p.edge, p.at, p.depth, p.kind, p.towards_end, p.reach, p.depths, p.towards) for p in table.pleats
+        ),
         lines=lines,
         levels=tuple(LevelLine(level.level, level.a, level.b) for level in table.levels),
     )
@@ -154,6 +156,12 @@ class _Reader:
                     length = format_length(edges[mark.edge].path.length, Unit.MM)
                     found = format_length(mark.at, Unit.MM)
                     self.problem(f"{at}.at", found, f"a place on the edge, which is {length} long", "Correct the place.")
+
+        for number, pleat in enumerate(table.pleats, 1):
+            places = [place for place, _ in pleat.depths]
+            if any(two <= one for one, two in itertools.pairwise(places)):
+                expected = "distances from the edge that grow"
+                self.problem(f"pleats[{number}].depths", str(places), expected, "Write them in order, each once.")
 
     def levels(self, table: ShapeTable) -> None:
         for number, level in enumerate(table.levels, 1):

@@ -115,6 +115,8 @@ def _plain(value: Any) -> Any:
         return _xy(value)
     if isinstance(value, Enum):
         return value.value
+    if isinstance(value, tuple):
+        return [_plain(item) for item in value]
     if isinstance(value, float) and value.is_integer() and abs(value) < 1e15:
         return int(value)
     return value

@@ -9,7 +9,7 @@ from pydantic_core import PydanticCustomError
 
 from firsthand.errors import GeometryError
 from firsthand.geometry import Point
-from firsthand.pattern import CornerShape, FateKind, InnerLineKind, NotchKind, PleatKind
+from firsthand.pattern import CornerShape, FateKind, InnerLineKind, NotchKind, PleatKind, Pressed
 from firsthand.units import Unit, parse_length
 from firsthand.workroom.schema._base import Flag, Id, Margin, MeasuredDocument, NoLess, Positive, Size, Table
 
@@ -50,6 +50,10 @@ def _point(value: Any, info: ValidationInfo) -> Point:
         raise PydanticCustomError("several", "a point", {"found": [("", value, str(error))]}) from None
 
 
+def _point_or_none(value: Any, info: ValidationInfo) -> Point | None:
+    return None if value is None else _point(value, info)
+
+
 _COUNTS = {"line": 1, "curve": 3}
 
 
@@ -78,6 +82,7 @@ def _steps(value: Any, info: ValidationInfo) -> Steps:
 
 
 XY = Annotated[Point, BeforeValidator(_point), WithJsonSchema(_POINT)]
+XYOrNone = Annotated[Point | None, BeforeValidator(_point_or_none), WithJsonSchema({"anyOf": [_POINT, {"type": "null"}]})]
 StepList = Annotated[
     Steps,
     BeforeValidator(_steps),
@@ -139,6 +144,7 @@ class DartTable(Table):
     at: NoLess
     width: Positive
     apex: XY
+    pressed: Pressed = Pressed.START
 
 
 class PleatTable(Table):
@@ -151,6 +157,8 @@ class PleatTable(Table):
     kind: PleatKind = PleatKind.KNIFE
     towards_end: Flag = True
     reach: NoLess = 0.0
+    depths: tuple[tuple[Positive, NoLess], ...] = ()
+    towards: XYOrNone = None
 
 
 class LineTable(Table):
