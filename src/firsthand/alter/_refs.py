@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from firsthand.findings import Finding, Severity, kind
 from firsthand.pattern import Applied, EdgeRef, Garment, Hand, Seam, chain_senses, find_part, is_on_fold
 
-__all__ = ["Names", "Target", "Ways", "lost_references", "rerouted"]
+__all__ = ["Names", "Target", "Way", "Ways", "lost_references", "rerouted", "settled"]
 
 REFERENCE_LOST = kind(
     "reference-lost",
@@ -31,9 +31,10 @@ class Target:
         return replace(old, piece=self.piece, edge=self.edge, hand=old.hand if self.hand is None else self.hand)
 
 
-Ways = Mapping[tuple[str, str, Hand | None], tuple[Target, ...]]
-"""Old piece, edge and hand (None: any hand for which nothing is said) to what it is now, in the order in which the old edge
-runs as it is drawn. Nothing at all means that the edge is gone."""
+Way = tuple[str, str, Hand | None]
+"""An old piece and edge, and the hand; None for any hand for which nothing is said."""
+Ways = Mapping[Way, tuple[Target, ...]]
+"""Old edges to what they are now, in the order in which the old edge runs as it is drawn; to nothing where the edge is gone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +90,30 @@ def _seam(garment: Garment, seam: Seam, ways: Ways) -> Seam:
     senses = chain_senses(garment, seam) if many and seam.a and seam.b else (1, 1)
     a, b = (_chain(garment, refs, ways, sense) for refs, sense in zip((seam.a, seam.b), senses, strict=True))
     return replace(seam, a=a, b=b)
+
+
+def settled(before: Garment, after: Garment) -> Garment:
+    """The garment with each chain of several edges walked the same way round as before.
+
+    A seam all round a tube is walked alike both ways by its order; which way is meant then hangs on how its first piece is
+    drawn. Where that changed, both chains are turned round, which is the same seam sewn from its other end.
+
+    Parameters
+    ----------
+    before, after
+        The garment before and after pieces were exchanged; seams are the same that have the same id.
+    """
+    old = {seam.id: seam for seam in before.seams}
+    seams = []
+    for seam in after.seams:
+        was = old.get(seam.id)
+        if was is not None and was.a and was.b and seam.a and seam.b and (len(seam.a) > 1 or len(seam.b) > 1):
+            back = replace(seam, a=seam.a[::-1], b=seam.b[::-1])
+            wanted = chain_senses(before, was)
+            if chain_senses(after, seam) != wanted and chain_senses(after, back) == (-wanted[0], -wanted[1]):
+                seam = back
+        seams.append(seam)
+    return after if tuple(seams) == after.seams else replace(after, seams=tuple(seams))
 
 
 def _targets(ref: EdgeRef, ways: Ways) -> tuple[Target, ...]:
