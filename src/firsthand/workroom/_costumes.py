@@ -2,27 +2,22 @@
 
 from __future__ import annotations
 
-import dataclasses
-import difflib
 import math
 from collections.abc import Mapping, Sequence
-from functools import cache, partial
+from functools import partial
 from pathlib import Path
-from typing import Any, TypeVar
-
-from pydantic import TypeAdapter, ValidationError
+from typing import Any
 
 from firsthand.alter import ALTERATIONS
 from firsthand.body import MEASUREMENTS, Body, Measurement, Sort
 from firsthand.draft import DRAFTS
-from firsthand.errors import FirsthandError
 from firsthand.fabric import Fabric, ShelfItem, advice
 from firsthand.pattern import Pattern
 from firsthand.plan import Session
-from firsthand.registry import Registry
 from firsthand.units import Unit, parse_angle, parse_length, said
+from firsthand.workroom._kinded import Kinds
 from firsthand.workroom._reading import Gathered, Raw, unknown_key
-from firsthand.workroom._words import NAME, expected_of, listed, nearest_name, problems_of, shown
+from firsthand.workroom._words import expected_of, listed, nearest_name, shown
 from firsthand.workroom.model import Costume, GarmentBrief
 from firsthand.workroom.schema import (
     CostumeFile,
@@ -32,12 +27,9 @@ from firsthand.workroom.schema import (
     SessionTable,
     Table,
     WearerFile,
-    is_id,
 )
 
 __all__ = ["body_of", "costume_of", "fabrics_of", "shelf_of"]
-
-K = TypeVar("K")
 
 
 def _fields(table: Table) -> dict[str, Any]:
@@ -241,6 +233,8 @@ class _Brief:
             elif name not in others and ids.count(name) < 2:
                 expected = f"another garment of this costume: {listed(others)}"
                 self._problem(f"over[{number}]", repr(name), expected, "Name what is worn beneath it.")
+        units = self._raw.data.get("units", Unit.MM)
+        kinds = Kinds(self._raw.file, f"{self._place}.", units, self._gathered)
         return GarmentBrief(
             id=table.id,
             name=table.name or table.id,
@@ -252,8 +246,8 @@ class _Brief:
             over=table.over,
             due=table.due,
             take_in=table.take_in,
-            alterations=self._kinded("alteration", table.alteration, ALTERATIONS),
-            drafts=self._kinded("draft", table.draft, DRAFTS),
+            alterations=kinds.read("alteration", table.alteration, ALTERATIONS),
+            drafts=kinds.read("draft", table.draft, DRAFTS),
         )
 
     def _pattern(self) -> None:
@@ -265,65 +259,3 @@ class _Brief:
         pattern = self._patterns[table.pattern]
         if pattern is not None and table.size not in pattern.sizes:
             self._problem("size", repr(table.size), f"one of {listed(pattern.sizes)}", "Write one of these sizes.")
-
-    def _kinded(self, what: str, tables: tuple[dict[str, Any], ...], registry: Registry[type[K]]) -> tuple[K, ...]:
-        made: list[K] = []
-        seen: set[str] = set()
-        for number, table in enumerate(tables, 1):
-            place = f"{what}[{number}]"
-            entry = self._entry(place, _with_id(table, what, tables[:number]), registry)
-            if entry is None:
-                continue
-            name = str(getattr(entry, "id", ""))
-            if not (is_id(name) if what == "draft" else name.isprintable()):
-                self._problem(f"{place}.id", shown(name), *NAME)
-            elif name in seen:
-                self._problem(f"{place}.id", repr(name), "an id used once", f"Give this {what} an id of its own.")
-            seen.add(name)
-            made.append(entry)
-        return tuple(made)
-
-    def _entry(self, place: str, table: dict[str, Any], registry: Registry[type[K]]) -> K | None:
-        kind = table.get("kind")
-        if not isinstance(kind, str) or kind not in registry:
-            found = shown(kind) if "kind" in table else "nothing"
-            close = difflib.get_close_matches(str(kind), list(registry), 1)
-            remedy = f"Did you mean {close[0]}?" if close else "Write one of these kinds."
-            self._problem(f"{place}.kind", found, f"one of {listed(registry)}", remedy)
-            return None
-        cls: Any = registry[kind]
-        known = [item.name for item in dataclasses.fields(cls)]
-        values = {key: value for key, value in table.items() if key != "kind" and key in known}
-        strange = [key for key in table if key != "kind" and key not in known]
-        meant = {self._unknown(f"{place}.{key}", key, kind, known) for key in strange}
-        try:
-            entry: K = _adapter(cls).validate_python(values, context={"units": self._raw.data.get("units", Unit.MM)})
-            return entry
-        except ValidationError as error:
-            problems = problems_of(self._raw.file, error, f"{self._place}.{place}")
-            told = {f"{self._place}.{place}.{key}" for key in meant}  # the same slip, seen as a key that is missing
-            self._gathered.problems += [one for one in problems if one.found != "nothing" or one.place not in told]
-        except FirsthandError as error:  # not a ValueError: pydantic lets it through
-            self._problem(place, str(error), f"a {kind} that can be made", "Correct its values.")
-        return None
-
-    def _unknown(self, place: str, key: str, kind: str, known: list[str]) -> str:
-        """Refuse a key; the one that was probably meant."""
-        # A misspelt key of an alteration would silently alter something else than what was meant, so it is refused.
-        close = difflib.get_close_matches(key, known, 1)
-        remedy = f"Did you mean {close[0]}?" if close else "Take the key out."
-        self._problem(place, repr(key), f"a key of {kind}: {listed(known)}", remedy)
-        return close[0] if close else ""
-
-
-def _with_id(table: dict[str, Any], what: str, so_far: Sequence[dict[str, Any]]) -> dict[str, Any]:
-    """An alteration without an id is named after its kind and its place among its like; a drafted piece must have a name."""
-    if what != "alteration" or table.get("id"):
-        return table
-    kind = table.get("kind")
-    return {**table, "id": f"{kind} {sum(other.get('kind') == kind for other in so_far)}"}
-
-
-@cache
-def _adapter(cls: type[Any]) -> TypeAdapter[Any]:
-    return TypeAdapter(cls)
