@@ -78,4 +78,6 @@ def make_garment(
         sort=sort,
         over=tuple(over),
         applied=pattern.applied,
+        sizes=pattern.sizes,
+        chart=pattern.chart,
     )

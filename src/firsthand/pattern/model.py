@@ -463,6 +463,10 @@ class Garment:
         Ids of garments that are worn beneath it.
     applied
         Pieces that are laid on others.
+    sizes
+        All sizes of the pattern, smallest first.
+    chart
+        Body measurements each of them is meant for, mm by key.
     """
 
     id: str
@@ -481,6 +485,8 @@ class Garment:
     sort: str = ""
     over: tuple[str, ...] = ()
     applied: tuple[Applied, ...] = ()
+    sizes: tuple[str, ...] = ()
+    chart: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
 
     def piece(self, name: str) -> Piece:
         """The piece with an id.
