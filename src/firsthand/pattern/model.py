@@ -25,6 +25,7 @@ from firsthand.pattern.shape import (
     Edge,
     Fate,
     FateKind,
+    Ground,
     Hand,
     InnerLine,
     InnerLineKind,
@@ -34,6 +35,7 @@ from firsthand.pattern.shape import (
     Pleat,
     PleatKind,
     Pressed,
+    Profile,
     Shape,
 )
 
@@ -51,6 +53,7 @@ __all__ = [
     "Fate",
     "FateKind",
     "Garment",
+    "Ground",
     "Haberdashery",
     "Hand",
     "How",
@@ -69,6 +72,7 @@ __all__ = [
     "PleatKind",
     "Pressed",
     "PrintedScale",
+    "Profile",
     "Rough",
     "Seam",
     "SeamKind",

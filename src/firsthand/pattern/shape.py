@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from firsthand.errors import NotThere
@@ -15,6 +15,7 @@ __all__ = [
     "Edge",
     "Fate",
     "FateKind",
+    "Ground",
     "Hand",
     "InnerLine",
     "InnerLineKind",
@@ -107,6 +108,44 @@ class Corner:
 
 
 @dataclass(frozen=True, slots=True)
+class Profile:
+    """How far an edge moves inwards along its normals, from place to place.
+
+    Parameters
+    ----------
+    stations
+        Arc length on the line that is moved and amount there, both mm, in order of the places. Smooth between, without ever
+        leaving the range of the two amounts it runs between; constant beyond the outermost. Positive is inwards.
+    """
+
+    stations: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """The line that an edge was moved from, so that what moves it again is measured from the same line and adds up.
+
+    It holds only as long as the edge's path is ``result``: whatever changes the path drops it without knowing of it.
+
+    Parameters
+    ----------
+    line
+        The stitching line before it was moved or cut to new corners.
+    profiles
+        By how much it has been moved so far; they add. Empty for a line that was only cut to new corners or run on to them.
+    start
+        Where ``result`` begins on the moved line, mm of arc; negative where that was run on.
+    result
+        The path that came of it.
+    """
+
+    line: Path
+    profiles: tuple[Profile, ...]
+    start: float
+    result: Path
+
+
+@dataclass(frozen=True, slots=True)
 class Edge:
     """A named stretch of a piece's stitching line between two corners, counter-clockwise round the piece.
 
@@ -124,6 +163,9 @@ class Edge:
         Further width kept beyond the allowance for letting out, mm.
     fate
         What becomes of it; None is a finding unless a seam names the edge.
+    ground
+        The line it was moved from, if it was moved along its normals. It counts in comparisons, for the next alteration
+        depends on it.
     """
 
     id: str
@@ -132,6 +174,7 @@ class Edge:
     allowance: float = 15.0
     inlay: float = 0.0
     fate: Fate | None = None
+    ground: Ground | None = field(default=None, hash=False)  # equal edges have equal hashes without it, and sooner
 
     @property
     def margin(self) -> float:
