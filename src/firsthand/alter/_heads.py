@@ -1,0 +1,156 @@
+"""The part of a piece that one seam alone goes round, as a sleeve's head, made higher or lower until the seam fits."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from firsthand.alter._maps import Run, Runs, place
+from firsthand.alter._reshape import Reshaped
+from firsthand.alter._warp import warped
+from firsthand.geometry import Point
+from firsthand.pattern import EdgeRef, Garment, Seam, Shape, walk_seam
+
+__all__ = ["heads_fitted"]
+
+LEAST, MOST = 0.5, 2.0
+"""A head is made at most this much lower or higher, as a share of its height."""
+FLAT = 20.0
+"""What is lower than this, mm, is no head."""
+SLIGHT = 0.05
+"""A seam is fitted to this, mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Head:
+    """A seam's run on a piece, from where it begins, up."""
+
+    piece: str
+    edges: frozenset[str]
+    base: Point
+    up: Point
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Raised:
+    """All above a line made higher by a factor, the change setting in smoothly over the lowest fifth."""
+
+    head: _Head
+    factor: float
+
+    def point(self, point: Point) -> Point:
+        return point + self.head.up * (self._by(self._share(point))[0] * self.head.height)
+
+    def slope(self, point: Point, along: Point) -> Point:
+        return along + self.head.up * (self._by(self._share(point))[1] * along.dot(self.head.up))
+
+    def _share(self, point: Point) -> float:
+        return (point - self.head.base).dot(self.head.up) / self.head.height
+
+    def _by(self, share: float) -> tuple[float, float]:
+        """How far a share of the height is raised, and how fast that grows."""
+        set_in, more = 0.2, self.factor - 1
+        if share <= 0:
+            return 0.0, 0.0
+        if share < set_in:
+            return more * share * share / (2 * set_in), more * share / set_in
+        return more * (share - set_in / 2), more
+
+
+def heads_fitted(before: Garment, changed: Mapping[str, Reshaped]) -> dict[str, Reshaped]:
+    """Changed pieces whose heads are made higher or lower so that seams that fitted before fit again.
+
+    Only what a seam goes round alone is touched: from the height where its run begins to the top, no edge of another seam.
+
+    Parameters
+    ----------
+    before
+        The garment before the change.
+    changed
+        Its changed pieces.
+    """
+    now = before
+    for name, result in changed.items():
+        now = now.with_piece(replace(now.piece(name), shape=result.shape))
+    fitted = dict(changed)
+    for seam in before.seams:
+        if _difference(before, seam) is None or abs(_difference(before, seam) or 0.0) > seam.tolerance:
+            continue
+        off = _difference(now, seam)
+        if off is None or abs(off) <= seam.tolerance:
+            continue
+        for refs in (seam.a, seam.b):
+            head = _head(now, refs) if refs[0].piece in fitted else None
+            raised = _solved(now, seam, head) if head else None
+            if head and raised:
+                now = now.with_piece(replace(now.piece(head.piece), shape=raised.shape))
+                fitted[head.piece] = _chained(fitted[head.piece], raised)
+                break
+    return fitted
+
+
+def _difference(garment: Garment, seam: Seam) -> float | None:
+    if any(garment.piece(ref.piece).shape is None for ref in (*seam.a, *seam.b)):
+        return None
+    return walk_seam(garment, seam).difference
+
+
+def _head(garment: Garment, refs: tuple[EdgeRef, ...]) -> _Head | None:
+    """The head that a side of a seam goes round; None if it goes round none."""
+    names = {ref.piece for ref in refs}
+    if len(names) != 1:
+        return None
+    (name,) = names
+    shape, edges = garment.piece(name).drawn_shape, frozenset(ref.edge for ref in refs)
+    for up in _ups(shape):
+        base, height = _span(shape, edges, up)
+        rest = [point for edge in shape.edges if edge.id not in edges for point in edge.path.flattened(1.0)]
+        if height >= FLAT and all((point - base).dot(up) <= SLIGHT for point in rest):
+            return _Head(name, edges, base, up, height)
+    return None
+
+
+def _ups(shape: Shape) -> tuple[Point, Point]:
+    up = (shape.grain[1] - shape.grain[0]).unit()
+    return up, -up
+
+
+def _span(shape: Shape, edges: frozenset[str], up: Point) -> tuple[Point, float]:
+    """The higher end of a run of edges, and how far the run rises above it."""
+    points = [point for edge in shape.edges if edge.id in edges for point in edge.path.flattened(1.0)]
+    ends = [p for e in shape.edges if e.id in edges for p in (e.path.start, e.path.end)]
+    inner = {(round(p.x, 6), round(p.y, 6)) for p in ends if sum(p.distance(q) < 1e-6 for q in ends) > 1}
+    base = max((p for p in ends if (round(p.x, 6), round(p.y, 6)) not in inner), key=lambda p: p.dot(up), default=ends[0])
+    return base, max((point - base).dot(up) for point in points)
+
+
+def _solved(garment: Garment, seam: Seam, head: _Head) -> Reshaped | None:
+    shape = garment.piece(head.piece).drawn_shape
+
+    def raised(factor: float) -> Reshaped:
+        return warped(shape, _Raised(head, factor))
+
+    def off(factor: float) -> float:
+        there = garment.with_piece(replace(garment.piece(head.piece), shape=raised(factor).shape))
+        return _difference(there, seam) or 0.0
+
+    if off(LEAST) * off(MOST) >= 0:
+        return None
+    from scipy.optimize import brentq  # late: half a second to load, and seldom wanted
+
+    return raised(float(brentq(off, LEAST, MOST, xtol=1e-4)))
+
+
+def _chained(first: Reshaped, second: Reshaped) -> Reshaped:
+    maps = {edge: _after(runs, second.maps.get(edge)) for edge, runs in first.maps.items()}
+    return Reshaped(second.shape, {**second.maps, **maps}, (*first.lost, *second.lost))
+
+
+def _after(runs: Runs, then: Runs | None) -> Runs:
+    made: list[Run] = []
+    for o1, o2, n1, n2 in runs:
+        one, two = place(then, n1), place(then, n2)
+        if one is not None and two is not None:
+            made.append((o1, o2, one, two))
+    return tuple(made)
