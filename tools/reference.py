@@ -75,10 +75,10 @@ def _help(name: str) -> str:
 
 # kinds --------------------------------------------------------------------------------------------------------
 
-SHOWN = frozenset({"fullness", "level", "onto", "seams"})
+SHOWN = frozenset({"across", "fullness", "level", "onto", "seams"})
 """Fields that an example shows though they may be left out."""
 LIKE: Mapping[str, Any] = {
-    "amount": 2.5, "depth": 6, "fullness": 1.5, "id": "my-piece", "level": "hip", "measured": 9.7, "onto": ["skirt.hem right"],
+    "across": [["waist", "8 %"], ["hip", "10 %"]], "amount": 2.5, "depth": 6, "fullness": 1.5, "id": "my-piece", "level": "hip", "measured": 9.7, "onto": ["skirt.hem right"],
     "patch-pocket.depth": 16, "printed": 10, "seams": ["side"], "width": 14,
 }  # fmt: skip
 """What fields hold in an example, by name or by kind and name, lengths in cm; others hold what suits their type."""
@@ -172,11 +172,20 @@ def _type_words(hint: Any) -> str:
     if typing.get_origin(hint) is typing.Literal:
         return " or ".join(f"`{one}`" for one in inner)
     if typing.get_origin(hint) is tuple:
-        number = "list of" if Ellipsis in typing.get_args(hint) else {2: "two", 3: "three"}.get(len(inner), str(len(inner)))
-        return f"{number} {_type_words(inner[0])}s"
+        if Ellipsis in typing.get_args(hint):
+            return f"list of {_many(_type_words(inner[0]))}"
+        if len({_type_words(one) for one in inner}) > 1:
+            return f"pair of {' and '.join(map(_type_words, inner))}"
+        return f"{ {2: 'two', 3: 'three'}.get(len(inner), str(len(inner))) } {_many(_type_words(inner[0]))}"
     if inspect.isclass(hint) and issubclass(hint, enum.Enum):
         return " or ".join(f"`{one.value}`" for one in hint)
     return " or ".join(_type_words(one) for one in inner)
+
+
+def _many(words: str) -> str:
+    """The plural of a type's words."""
+    first, _, rest = words.partition(" ")
+    return {"pair": f"pairs {rest}", "two": f"pairs of {rest}"}.get(first, f"{words}s")
 
 
 def _default(cls: type[Any], field: dataclasses.Field[Any]) -> str:
@@ -204,6 +213,9 @@ def _example(kind: str, cls: type[Any]) -> Iterator[str]:
 
 
 def _any(words: str) -> Any:
+    if words.startswith("list of pairs of "):
+        one, _, two = words.removeprefix("list of pairs of ").partition(" and ")
+        return [[_any(one), _any(two or one.removesuffix("s"))]]
     if words.startswith("list of "):
         return [_any(words.removeprefix("list of ").removesuffix("s"))]
     return ANY.get(words, words.split("`")[1] if "`" in words else 1)

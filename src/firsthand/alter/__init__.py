@@ -10,6 +10,6 @@ from firsthand.alter.stretch import CutForStretch
 from firsthand.alter.take_in import TakeIn
 
 __all__ = [
-    "ALTERATIONS", "Alteration", "Altered", "CutForStretch", "Entry", "Lengthen", "Record", "Scale", "StackResult", "Stage", "Stretch",
-    "TakeIn", "apply_stack", "seams_off",
+    "ALTERATIONS", "Alteration", "Altered", "CutForStretch", "Entry", "Lengthen", "Record", "Scale", "StackResult", "Stage",
+    "Stretch", "TakeIn", "apply_stack", "seams_off",
 ]  # fmt: skip
