@@ -75,11 +75,12 @@ def _help(name: str) -> str:
 
 # kinds --------------------------------------------------------------------------------------------------------
 
-SHOWN = frozenset({"across", "fullness", "level", "onto", "seams"})
+SHOWN = frozenset({"fullness", "level", "onto", "seams", "stretch.across"})
 """Fields that an example shows though they may be left out."""
 LIKE: Mapping[str, Any] = {
-    "across": [["waist", "8 %"], ["hip", "10 %"]], "amount": 2.5, "depth": 6, "fullness": 1.5, "id": "my-piece", "level": "hip", "measured": 9.7, "onto": ["skirt.hem right"],
-    "patch-pocket.depth": 16, "printed": 10, "seams": ["side"], "width": 14,
+    "amount": 2.5, "depth": 6, "fullness": 1.5, "id": "my-piece", "level": "hip", "measured": 9.7, "onto": ["skirt.hem right"],
+    "patch-pocket.depth": 16, "printed": 10, "seams": ["side"], "stretch.across": [["waist", "8 %"], ["hip", "10 %"]],
+    "width": 14,
 }  # fmt: skip
 """What fields hold in an example, by name or by kind and name, lengths in cm; others hold what suits their type."""
 ANY: Mapping[str, Any] = {
@@ -205,7 +206,7 @@ def _default(cls: type[Any], field: dataclasses.Field[Any]) -> str:
 
 def _example(kind: str, cls: type[Any]) -> Iterator[str]:
     for field in _fields_in_order(cls):
-        if _is_needed(field) or field.name in SHOWN:
+        if _is_needed(field) or not SHOWN.isdisjoint({field.name, f"{kind}.{field.name}"}):
             words = _type_words(_hints(cls)[field.name])
             value = LIKE.get(f"{kind}.{field.name}", LIKE.get(field.name))
             fits = value is not None and isinstance(value, list) == words.startswith("list of ")
