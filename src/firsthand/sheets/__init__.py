@@ -1,8 +1,9 @@
 """Output: drawings on paper and screen. Decides how things look and computes nothing."""
 
 from firsthand.sheets import buying, fit_sheet, lays, lists, noticed, pieces, plan_cards  # noqa: F401  (sheets enter the registry)
+from firsthand.sheets._dxf_file import pieces_dxf
 from firsthand.sheets._make import make_sheets
 from firsthand.sheets.index import index_page
 from firsthand.sheets.model import SHEETS, Results, Scope, Settings, SheetFile, SheetMaker
 
-__all__ = ["SHEETS", "Results", "Scope", "Settings", "SheetFile", "SheetMaker", "index_page", "make_sheets"]
+__all__ = ["SHEETS", "Results", "Scope", "Settings", "SheetFile", "SheetMaker", "index_page", "make_sheets", "pieces_dxf"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
+from typing import Any
 
 from firsthand.findings import Severity, kind
 from firsthand.pattern import Cut, Haberdashery, Level, Pattern, Piece, PrintedScale, Rough, Seam, Shape
@@ -14,9 +15,9 @@ from firsthand.workroom._reading import Gathered, Raw
 from firsthand.workroom._refs import Names, Report, applied_of, expanded_closure, expanded_opening, expanded_seam
 from firsthand.workroom._shapes import shape_of
 from firsthand.workroom._words import listed
-from firsthand.workroom.schema import PatternFile, PieceFile, PieceTable
+from firsthand.workroom.schema import PatternFile, PieceFile, PieceTable, ShapeTable
 
-__all__ = ["STRAY_FILE", "pattern_of"]
+__all__ = ["STRAY_FILE", "Loader", "pattern_of"]
 
 STRAY_FILE = kind(
     "stray-file",
@@ -47,10 +48,12 @@ def pattern_of(name: str, folder: str, files: Files, gathered: Gathered) -> tupl
     tuple
         The pattern (None if ``pattern.toml`` could not be understood; without its problems if there are some), and its file.
     """
-    return _Loader(name, folder, files, gathered).load()
+    return Loader(name, folder, files, gathered).load()
 
 
-class _Loader:
+class Loader:
+    """Makes a pattern from its files."""
+
     def __init__(self, name: str, folder: str, files: Files, gathered: Gathered) -> None:
         self._name, self._folder, self._files, self._gathered = name, folder, files, gathered
         self._file = f"{folder}pattern.toml"
@@ -60,10 +63,11 @@ class _Loader:
         self._gathered.problem(self._file, place, found, expected, remedy)
 
     def load(self) -> tuple[Pattern | None, Raw[PatternFile]]:
+        """The pattern, and its file."""
         raw = self._gathered.read(self._file, self._files.get("pattern.toml"), PatternFile)
-        table = raw.value
-        if table is None:
-            return None, raw
+        return self._made(raw.value, raw) if raw.value else None, raw
+
+    def _made(self, table: PatternFile, raw: Raw[Any]) -> Pattern:
         for what, place in (
             ("piece", "piece"),
             ("seam", "seam"),
@@ -99,12 +103,12 @@ class _Loader:
                 for number, item in raw.numbered("applied", table.applied)
             ),
         )
-        return self._with_openings(pattern, table, names, raw), raw
+        return self._with_openings(pattern, table, names, raw)
 
     def _reporter(self, place: str) -> Report:
         return partial(_report_below, self._problem, place)
 
-    def _sizes(self, table: PatternFile, raw: Raw[PatternFile]) -> None:
+    def _sizes(self, table: PatternFile, raw: Raw[Any]) -> None:
         for number, size in enumerate(table.sizes, 1):
             if size in table.sizes[: number - 1]:
                 self._problem(f"sizes[{number}]", repr(size), "each size once", "Take it out.")
@@ -117,9 +121,8 @@ class _Loader:
 
     # pieces -------------------------------------------------------------------------------------------------
 
-    def _piece(self, item: PieceTable, table: PatternFile, raw: Raw[PatternFile]) -> Piece:
-        path = f"pieces/{item.id}.json"
-        sizes = self._shapes(item, path, table, raw) if path in self._files else {}
+    def _piece(self, item: PieceTable, table: PatternFile, raw: Raw[Any]) -> Piece:
+        sizes = self._shapes(item, table, raw)
         return Piece(
             id=item.id,
             number=item.number,
@@ -134,28 +137,40 @@ class _Loader:
             grain_tolerance=parse_angle(item.grain_tolerance),
         )
 
-    def _shapes(self, item: PieceTable, path: str, table: PatternFile, raw: Raw[PatternFile]) -> Mapping[str, Shape]:
+    def _shapes(self, item: PieceTable, table: PatternFile, raw: Raw[Any]) -> Mapping[str, Shape]:
+        path = f"pieces/{item.id}.json"
+        if path not in self._files:
+            return {}
         file = f"{self._folder}{path}"
         read = self._gathered.read(file, self._files[path], PieceFile)
-        self._known_edges(item.id, read)
+        self._known_edges(item.id, read.data)
         if read.value is None:
             return {}
         if read.value.piece != item.id:
             self._gathered.problem(file, "piece", repr(read.value.piece), repr(item.id), "Name the file after its piece.")
+        shapes = self._outlines(item, read.value.sizes, (file, ""), table, raw)
+        self._fold(item, shapes, raw)
+        return shapes
+
+    def _outlines(
+        self, item: PieceTable, sizes: Mapping[str, ShapeTable], where: tuple[str, str], table: PatternFile, raw: Raw[Any]
+    ) -> Mapping[str, Shape]:
+        """The outlines of a piece; ``where`` is the file, and the place of the sizes in it."""
+        file, prefix = where
         shapes: dict[str, Shape] = {}
-        for size, shape_table in read.value.sizes.items():
-            spoilt = self._is_spoilt(file, f"sizes.{size}")
+        for size, shape_table in sizes.items():
+            place = f"{prefix}sizes.{size}"
+            spoilt = self._is_spoilt(file, place)
             if size not in table.sizes:
-                remedy = "Write one of these sizes, or add it to sizes in pattern.toml."
-                self._gathered.problem(file, f"sizes.{size}", repr(size), f"one of {listed(table.sizes)}", remedy)
+                remedy = f"Write one of these sizes, or add it to sizes{'' if prefix else ' in pattern.toml'}."
+                self._gathered.problem(file, place, repr(size), f"one of {listed(table.sizes)}", remedy)
             if spoilt:
                 continue  # what is left of it would only look broken
-            shape = shape_of(shape_table, file, size, self._gathered)
+            shape = shape_of(shape_table, file, place, self._gathered)
             if shape is not None:
-                self._levels(shape, file, size, raw)
+                self._levels(shape, file, place, raw)
                 shapes[size] = shape
-        self._one_topology(shapes, file)
-        self._fold(item, shapes, raw)
+        self._one_topology(shapes, file, prefix)
         return {size: shapes[size] for size in table.sizes if size in shapes}
 
     def _is_spoilt(self, file: str, place: str) -> bool:
@@ -164,9 +179,9 @@ class _Loader:
             for problem in self._gathered.problems
         )
 
-    def _known_edges(self, piece: str, read: Raw[PieceFile]) -> None:
+    def _known_edges(self, piece: str, data: Mapping[str, Any]) -> None:
         """Ids of all edges that the file names, even of those with something wrong, so that no seam is blamed for them."""
-        sizes = read.data.get("sizes")
+        sizes = data.get("sizes")
         found: dict[str, None] = {}
         for shape in sizes.values() if isinstance(sizes, dict) else ():
             edges = shape.get("edges") if isinstance(shape, dict) else None
@@ -176,14 +191,14 @@ class _Loader:
         if found:
             self._edges[piece] = tuple(found)
 
-    def _levels(self, shape: Shape, file: str, size: str, raw: Raw[PatternFile]) -> None:
+    def _levels(self, shape: Shape, file: str, at: str, raw: Raw[Any]) -> None:
         known = raw.ids("level")
         for number, line in enumerate(shape.levels, 1):
             if line.level not in known:
-                place, remedy = f"sizes.{size}.levels[{number}].level", "Name one of them, or add the level to pattern.toml."
+                place, remedy = f"{at}.levels[{number}].level", "Name one of them, or add the level to the pattern's."
                 self._gathered.problem(file, place, repr(line.level), f"a level of the pattern: {listed(known)}", remedy)
 
-    def _one_topology(self, shapes: Mapping[str, Shape], file: str) -> None:
+    def _one_topology(self, shapes: Mapping[str, Shape], file: str, prefix: str) -> None:
         if not shapes:
             return
         first, *others = shapes
@@ -192,9 +207,9 @@ class _Loader:
             found = [edge.id for edge in shapes[size].edges]
             if found != wanted:
                 expected = f"the same edges in the same order as size {first}: {', '.join(wanted)}"
-                self._gathered.problem(file, f"sizes.{size}.edges", ", ".join(found), expected, "Name the edges alike.")
+                self._gathered.problem(file, f"{prefix}sizes.{size}.edges", ", ".join(found), expected, "Name the edges alike.")
 
-    def _fold(self, item: PieceTable, shapes: Mapping[str, Shape], raw: Raw[PatternFile]) -> None:
+    def _fold(self, item: PieceTable, shapes: Mapping[str, Shape], raw: Raw[Any]) -> None:
         if not item.fold or not shapes:
             return
         place = f"piece[{raw.ids('piece').index(item.id) + 1}].fold"
@@ -216,7 +231,7 @@ class _Loader:
 
     # what ties them together --------------------------------------------------------------------------------
 
-    def _seams(self, table: PatternFile, names: Names, raw: Raw[PatternFile]) -> tuple[Seam, ...]:
+    def _seams(self, table: PatternFile, names: Names, raw: Raw[Any]) -> tuple[Seam, ...]:
         tables = {seam.id: seam for seam in table.seam}
         made: list[Seam] = []
         for number, item in raw.numbered("seam", table.seam):
@@ -231,12 +246,12 @@ class _Loader:
                     self._problem(f"seam[{number}].after[{place}]", repr(name), expected, "Name one of these seams.")
         return tuple(made)
 
-    def _clashes(self, made: Sequence[Seam], raw: Raw[PatternFile]) -> None:
+    def _clashes(self, made: Sequence[Seam], raw: Raw[Any]) -> None:
         ids, written = [seam.id for seam in made], raw.ids("seam")
         for name in sorted({name for name in ids if ids.count(name) > 1 and written.count(base_of(name)) < 2}):
             self._problem("seam", f"two of {name!r} once hands are put in", "an id used once", "Give one seam another id.")
 
-    def _with_openings(self, pattern: Pattern, table: PatternFile, names: Names, raw: Raw[PatternFile]) -> Pattern:
+    def _with_openings(self, pattern: Pattern, table: PatternFile, names: Names, raw: Raw[Any]) -> Pattern:
         closures = [closure.id for closure in pattern.closures]
         known = {*closures, *raw.ids("closure")}
         openings = tuple(

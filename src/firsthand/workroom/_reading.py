@@ -107,8 +107,10 @@ class Gathered:
             self.problem(file, "", found, "the file", remedy)
             return nothing
         data = parsed(file, contents, self.problems)
-        if data is None:
-            return nothing
+        return nothing if data is None else self.taken(file, data, model)
+
+    def taken(self, file: str, data: dict[str, Any], model: type[M]) -> Raw[M]:
+        """The tables of a file, checked against a model."""
         wrong, newer = schema_problem(file, data)
         self.newer |= newer
         if wrong:
@@ -165,9 +167,15 @@ def _kind_of(model: type[Document]) -> str:
 # parsing ----------------------------------------------------------------------------------------------------
 
 
-def parsed(file: str, contents: bytes, problems: list[Problem]) -> dict[str, Any] | None:
-    """The tables of a TOML or JSON file; None, with a problem entered, if it cannot be read."""
-    form = "JSON" if file.endswith(".json") else "TOML"
+def parsed(file: str, contents: bytes, problems: list[Problem], *, form: str = "") -> dict[str, Any] | None:
+    """The tables of a TOML or JSON file; None, with a problem entered, if it cannot be read.
+
+    Parameters
+    ----------
+    form
+        ``TOML`` or ``JSON``; as the file's name ends if not said.
+    """
+    form = form or ("JSON" if file.endswith(".json") else "TOML")
     if len(contents) > LARGEST:
         found = f"{len(contents)} bytes"
         problems.append(Problem(file, "", found, f"less than {LARGEST}", "This is not a file of a workroom."))

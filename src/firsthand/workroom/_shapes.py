@@ -33,19 +33,19 @@ FLAT = 0.1  # mm; how finely an outline is flattened to look for crossings
 SMALLEST = 1.0  # mm2; an outline of less has no sense
 
 
-def shape_of(table: ShapeTable, file: str, size: str, gathered: Gathered) -> Shape | None:
+def shape_of(table: ShapeTable, file: str, place: str, gathered: Gathered) -> Shape | None:
     """The shape that a table of a piece's file means; None, with problems entered, if something is wrong with it.
 
     Parameters
     ----------
     table
         One size of the piece.
-    file, size
+    file, place
         Where it stands.
     gathered
         Where problems are entered.
     """
-    reader = _Reader(file, f"sizes.{size}", gathered)
+    reader = _Reader(file, place, gathered)
     before = len(gathered.problems)
     edges = reader.edges(table.edges)
     lines = reader.lines(table)
@@ -57,7 +57,7 @@ def shape_of(table: ShapeTable, file: str, size: str, gathered: Gathered) -> Sha
         reader.outline(edges)
     if len(gathered.problems) > before:
         return None
-    return gathered.built(file, f"sizes.{size}", lambda: _shape(table, edges, lines))
+    return gathered.built(file, place, lambda: _shape(table, edges, lines))
 
 
 def _shape(table: ShapeTable, edges: dict[str, Edge], lines: tuple[InnerLine, ...]) -> Shape:

@@ -19,7 +19,7 @@ from firsthand.workroom._refs import BOTH
 from firsthand.workroom._toml import toml_table, toml_text
 from firsthand.workroom.migrations import CURRENT
 
-__all__ = ["laid_out", "pattern_files", "piece_json", "piece_rows", "piece_table"]
+__all__ = ["laid_out", "pattern_files", "piece_json", "piece_rows", "piece_table", "pieces_rows"]
 
 Row = dict[str, Any]
 
@@ -71,6 +71,14 @@ def piece_rows(piece: Piece) -> Row:
         "piece": piece.id,
         "sizes": {size: _shape(shape) for size, shape in piece.sizes.items()},
     }
+
+
+def pieces_rows(pattern: Pattern) -> Row:
+    """A whole pattern in one: the tables of ``pattern.toml`` in millimetres, with the outlines in its pieces."""
+    rows = _pattern_rows(pattern, Unit.MM)
+    for row, piece in zip(rows["piece"], pattern.pieces.values(), strict=True):
+        row["sizes"] = {size: _shape(shape) for size, shape in piece.sizes.items()}
+    return rows
 
 
 def _shape(shape: Shape) -> Row:

@@ -1,5 +1,6 @@
 """The form of every file of a workroom, as pydantic models; a file becomes a value of the rooms above in the loader."""
 
+from firsthand.workroom.schema._alter import AlterAnswer, OutlinedPiece, PiecesFile, StackFile
 from firsthand.workroom.schema._base import Document, MeasuredDocument, Table, is_id, is_size
 from firsthand.workroom.schema._costume import CostumeFile, GarmentTable, SessionTable
 from firsthand.workroom.schema._pattern import AppliedTable, ClosureTable, OpeningTable, PatternFile, PieceTable, SeamTable
@@ -7,9 +8,10 @@ from firsthand.workroom.schema._piece import EdgeTable, PieceFile, ShapeTable
 from firsthand.workroom.schema._room import FabricsFile, FabricTable, HaberdasheryFile, MachinesFile, WearerFile, WorkroomFile
 
 __all__ = [
-    "FILES", "AppliedTable", "ClosureTable", "CostumeFile", "Document", "EdgeTable", "FabricTable", "FabricsFile",
-    "GarmentTable", "HaberdasheryFile", "MachinesFile", "MeasuredDocument", "OpeningTable", "PatternFile", "PieceFile",
-    "PieceTable", "SeamTable", "SessionTable", "ShapeTable", "Table", "WearerFile", "WorkroomFile", "is_id", "is_size",
+    "ANSWERS", "FILES", "AlterAnswer", "AppliedTable", "ClosureTable", "CostumeFile", "Document", "EdgeTable", "FabricTable",
+    "FabricsFile", "GarmentTable", "HaberdasheryFile", "MachinesFile", "MeasuredDocument", "OpeningTable", "OutlinedPiece",
+    "PatternFile", "PieceFile", "PieceTable", "PiecesFile", "SeamTable", "SessionTable", "ShapeTable", "StackFile", "Table",
+    "WearerFile", "WorkroomFile", "is_id", "is_size",
 ]  # fmt: skip
 
 FILES: dict[str, type[Document]] = {
@@ -21,5 +23,10 @@ FILES: dict[str, type[Document]] = {
     "pattern": PatternFile,
     "piece": PieceFile,
     "costume": CostumeFile,
+    "pieces": PiecesFile,
+    "stack": StackFile,
 }
 """Every kind of file, by the name of its published JSON Schema."""
+
+ANSWERS: dict[str, type[Document]] = {"alter-answer": AlterAnswer}
+"""What commands say to machines, by the name of its published JSON Schema."""
