@@ -153,6 +153,10 @@ class Piece:
         Whether it may lie upside down (turned by half a circle) on a fabric without nap.
     grain_tolerance
         How far the grain may be off, radians.
+    part_of
+        Id of the bought piece of which it is only a part since that was split: ``sizes`` are the outlines of the whole.
+    joined
+        Pieces that were joined to it, each as it was just before, with their own bought outlines.
     """
 
     id: str
@@ -168,6 +172,8 @@ class Piece:
     condition: Condition = Condition.WHOLE
     turning: bool = True
     grain_tolerance: float = 0.0
+    part_of: str = ""
+    joined: tuple[Piece, ...] = ()
 
     @property
     def bought(self) -> Shape | None:
