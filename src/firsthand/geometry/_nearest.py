@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+import operator
 
 from firsthand.geometry._path import Path
 from firsthand.geometry._point import Point
-from firsthand.geometry._roots import bernstein_product, bernstein_roots
+from firsthand.geometry._roots import bernstein_roots
 from firsthand.geometry._segment import Cubic, Line, Segment
 
-__all__ = ["nearest", "nearest_parameter"]
+__all__ = ["hull_distance", "nearest", "nearest_parameter"]
 
 
 def nearest(path: Path, point: Point) -> tuple[float, float]:
@@ -33,13 +34,18 @@ def nearest(path: Path, point: Point) -> tuple[float, float]:
     >>> nearest(Path.line(Point(0, 0), Point(100, 0), Point(100, 50)), Point(40, 7))
     (40.0, 7.0)
     """
-    best, where, at = math.inf, 0, 0.0
+    gaps = [hull_distance(segment, point) for segment in path.segments]
+    first = gaps.index(min(gaps))
+    likely = nearest_parameter(path.segments[first], point)
+    enough = likely[1] + 1e-9  # nothing farther than this can be the nearest
+    best, where, at = math.inf, first, likely[0]
     for index, segment in enumerate(path.segments):
-        if _hull_distance(segment, point) >= best:
+        if gaps[index] > enough or gaps[index] >= best:
             continue
-        t, distance = nearest_parameter(segment, point)
+        t, distance = likely if index == first else nearest_parameter(segment, point)
         if distance < best - 1e-12:
             best, where, at = distance, index, t
+            enough = min(enough, distance + 1e-9)
     before = math.fsum(segment.length for segment in path.segments[:where])
     return before + path.segments[where].length_to(at), best
 
@@ -47,28 +53,72 @@ def nearest(path: Path, point: Point) -> tuple[float, float]:
 def nearest_parameter(segment: Segment, point: Point) -> tuple[float, float]:
     """Parameter of the nearest point of one segment, and its distance, mm."""
     if isinstance(segment, Line):
-        along = segment.b - segment.a
-        square = along.dot(along)
-        t = min(1.0, max(0.0, (point - segment.a).dot(along) / square)) if square > 0 else 0.0
-        return t, segment.point(t).distance(point)
-    candidates = [0.0, *_feet(segment, point), 1.0]
-    distances = [segment.point(t).distance(point) for t in candidates]
+        ax, ay = segment.a.x, segment.a.y
+        wx, wy, px, py = segment.b.x - ax, segment.b.y - ay, point.x - ax, point.y - ay
+        square = wx * wx + wy * wy
+        t = min(1.0, max(0.0, (px * wx + py * wy) / square)) if square > 0 else 0.0
+        return t, math.hypot(px - wx * t, py - wy * t)
+    return _on_curve(segment, point)
+
+
+def _on_curve(curve: Cubic, point: Point) -> tuple[float, float]:
+    """The same on a curve. How fast the square of the distance grows is a quintic; where its Bernstein coefficients change
+    their sign once or not at all, so does it (Descartes), and the nearest place is that one or an end."""
+    a, b, c, d, x, y = curve.a, curve.b, curve.c, curve.d, point.x, point.y
+    fx, gx, hx, kx = a.x - x, b.x - x, c.x - x, d.x - x
+    fy, gy, hy, ky = a.y - y, b.y - y, c.y - y, d.y - y
+    ux, vx, wx = gx - fx, hx - gx, kx - hx
+    uy, vy, wy = gy - fy, hy - gy, ky - hy
+    growth = (
+        fx * ux + fy * uy,
+        (2 * (fx * vx + fy * vy) + 3 * (gx * ux + gy * uy)) / 5,
+        (fx * wx + fy * wy + 6 * (gx * vx + gy * vy) + 3 * (hx * ux + hy * uy)) / 10,
+        (3 * (gx * wx + gy * wy) + 6 * (hx * vx + hy * vy) + kx * ux + ky * uy) / 10,
+        (3 * (hx * wx + hy * wy) + 2 * (kx * vx + ky * vy)) / 5,
+        kx * wx + ky * wy,
+    )
+    at_start, at_end = math.hypot(fx, fy), math.hypot(kx, ky)
+    signs = [value > 0 for value in growth if value]
+    changes = sum(map(operator.ne, signs, signs[1:]))
+    if changes == 0 or (changes == 1 and signs[0]):  # it only grows, or only shrinks, or is farthest somewhere between
+        return (0.0, at_start) if at_start <= at_end else (1.0, at_end)
+    if changes == 1:
+        t, distance = _descended(fx, fy, 3 * ux, 3 * uy, 3 * (vx - ux), 3 * (vy - uy), wx - 2 * vx + ux, wy - 2 * vy + uy)
+        if min(at_start, at_end) <= distance:
+            return (0.0, at_start) if at_start <= at_end else (1.0, at_end)
+        return t, distance
+    candidates = [0.0, *bernstein_roots(growth), 1.0]
+    distances = [curve.point(t).distance(point) for t in candidates]
     best = min(range(len(candidates)), key=distances.__getitem__)
     return candidates[best], distances[best]
 
 
-def _feet(curve: Cubic, point: Point) -> list[float]:
-    """Parameters where the line to the point stands square on the curve: roots of a quintic."""
-    a, b, c, d = curve.a, curve.b, curve.c, curve.d
-    x = bernstein_product([p.x - point.x for p in (a, b, c, d)], [b.x - a.x, c.x - b.x, d.x - c.x])
-    y = bernstein_product([p.y - point.y for p in (a, b, c, d)], [b.y - a.y, c.y - b.y, d.y - c.y])
-    return bernstein_roots([u + v for u, v in zip(x, y, strict=True)])
+def _descended(ax: float, ay: float, bx: float, by: float, cx: float, cy: float, dx: float, dy: float) -> tuple[float, float]:
+    """Where in (0, 1) ``a + b t + c t2 + d t3`` is nearest to the origin, if only once; by Newton's method in a bracket."""
+    lo, hi, t = 0.0, 1.0, 0.5
+    for _ in range(60):
+        px, py = ax + t * (bx + t * (cx + t * dx)), ay + t * (by + t * (cy + t * dy))
+        vx, vy = bx + t * (2 * cx + 3 * t * dx), by + t * (2 * cy + 3 * t * dy)
+        growth = px * vx + py * vy
+        if growth == 0:
+            break
+        lo, hi = (lo, t) if growth > 0 else (t, hi)
+        bend = vx * vx + vy * vy + px * (2 * cx + 6 * t * dx) + py * (2 * cy + 6 * t * dy)
+        step = t - growth / bend if bend > 0 else -1.0
+        before, t = t, step if lo < step < hi else (lo + hi) / 2
+        if abs(t - before) <= 1e-15:
+            break
+    return t, math.hypot(ax + t * (bx + t * (cx + t * dx)), ay + t * (by + t * (cy + t * dy)))
 
 
-def _hull_distance(segment: Segment, point: Point) -> float:
+def hull_distance(segment: Segment, point: Point) -> float:
     """Distance from a point to the box around a segment's points and handles: never more than to the segment."""
-    points = (segment.a, segment.b) if isinstance(segment, Line) else (segment.a, segment.b, segment.c, segment.d)
-    xs, ys = [p.x for p in points], [p.y for p in points]
-    dx = max(min(xs) - point.x, point.x - max(xs), 0.0)
-    dy = max(min(ys) - point.y, point.y - max(ys), 0.0)
-    return math.hypot(dx, dy)
+    x, y = point.x, point.y
+    if isinstance(segment, Line):
+        a, b = segment.a, segment.b
+        xs, ys = (a.x, b.x), (a.y, b.y)
+        dx, dy = max(min(xs) - x, x - max(xs), 0.0), max(min(ys) - y, y - max(ys), 0.0)
+        return math.hypot(dx, dy)
+    a, b, c, d = segment.a, segment.b, segment.c, segment.d
+    of_x, of_y = (a.x, b.x, c.x, d.x), (a.y, b.y, c.y, d.y)
+    return math.hypot(max(min(of_x) - x, x - max(of_x), 0.0), max(min(of_y) - y, y - max(of_y), 0.0))

@@ -24,8 +24,18 @@ FINEST = 1e-6
 """The least tolerance to which a curve is flattened, mm."""
 
 
+class _Kept:
+    """Room for answers that keep, because a path never changes: no fields, so neither compared, shown, nor pickled."""
+
+    __slots__ = ("_hash", "_reached", "_whole")
+
+    _hash: int
+    _reached: tuple[float, ...]
+    _whole: float
+
+
 @dataclass(frozen=True, slots=True)
-class Path:
+class Path(_Kept):
     """A chain of one or more segments, each beginning where the one before ends.
 
     Raises
@@ -45,16 +55,30 @@ class Path:
     segments: tuple[Segment, ...]
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "segments", tuple(self.segments))
-        if not self.segments:
+        segments = self.segments
+        if segments.__class__ is not tuple:
+            segments = tuple(segments)
+            object.__setattr__(self, "segments", segments)
+        if not segments:
             raise GeometryError("a path needs at least one segment")
-        for segment in self.segments:
+        end: Point | None = None
+        for segment in segments:
             points = (segment.a, segment.b) if isinstance(segment, Line) else (segment.a, segment.b, segment.c, segment.d)
-            if any(abs(p.x) > FARTHEST or abs(p.y) > FARTHEST for p in points):
-                raise GeometryError("a path reaches farther than ten kilometres")
-        for one, next_one in itertools.pairwise(self.segments):
-            if one.end.distance(next_one.start) > JOINT:
-                raise GeometryError(f"a path is broken between {one.end} and {next_one.start}")
+            for p in points:
+                if not (-FARTHEST <= p.x <= FARTHEST and -FARTHEST <= p.y <= FARTHEST):
+                    raise GeometryError("a path reaches farther than ten kilometres")
+            start = points[0]
+            if end is not None and end is not start and math.hypot(end.x - start.x, end.y - start.y) > JOINT:
+                raise GeometryError(f"a path is broken between {end} and {start}")
+            end = points[-1]
+
+    def __hash__(self) -> int:
+        try:
+            return self._hash
+        except AttributeError:
+            made = hash((self.segments,))
+            _set_hash(self, made)
+            return made
 
     # making -------------------------------------------------------------------------------------------------
 
@@ -167,7 +191,22 @@ class Path:
     @property
     def length(self) -> float:
         """Arc length, mm."""
-        return math.fsum(segment.length for segment in self.segments)
+        try:
+            return self._whole
+        except AttributeError:
+            whole = math.fsum(segment.length for segment in self.segments)
+            _set_whole(self, whole)
+            return whole
+
+    @property
+    def reached(self) -> tuple[float, ...]:
+        """Arc length from the start to each of the joints, mm."""
+        try:
+            return self._reached
+        except AttributeError:
+            reached = tuple(itertools.accumulate((segment.length for segment in self.segments), initial=0.0))
+            _set_reached(self, reached)
+            return reached
 
     @property
     def area(self) -> float:
@@ -192,7 +231,7 @@ class Path:
         """Segment index and parameter at an arc length from the start, clamped to the path."""
         if not math.isfinite(length):
             raise GeometryError(f"a place along a path must be a finite length, not {length}")
-        reached = [0.0, *itertools.accumulate(segment.length for segment in self.segments)]
+        reached = self.reached
         index = min(max(bisect_right(reached, length) - 1, 0), len(self.segments) - 1)
         return index, self.segments[index].parameter_at(length - reached[index])
 
@@ -209,12 +248,12 @@ class Path:
     @property
     def start_tangent(self) -> Point:
         """Unit tangent at the start, that of the first segment with a length."""
-        return next((s for s in self.segments if s.length > 0), self.segments[0]).tangent(0.0)
+        return next((s for s in self.segments if _moves(s)), self.segments[0]).tangent(0.0)
 
     @property
     def end_tangent(self) -> Point:
         """Unit tangent at the end, that of the last segment with a length."""
-        return next((s for s in reversed(self.segments) if s.length > 0), self.segments[-1]).tangent(1.0)
+        return next((s for s in reversed(self.segments) if _moves(s)), self.segments[-1]).tangent(1.0)
 
     def __iter__(self) -> Iterator[Segment]:
         return iter(self.segments)
@@ -241,9 +280,9 @@ class Path:
             raise GeometryError(f"{length} mm is not inside a path of {self.length:.3f} mm")
         index, t = self.locate(length)
         one, two = self.segments[index].split(t)
-        if one.length <= JOINT:  # at a joint the segments stay whole
+        if _within_joint(one):  # at a joint the segments stay whole
             return Path(self.segments[:index]), Path(self.segments[index:])
-        if two.length <= JOINT:
+        if _within_joint(two):
             return Path(self.segments[: index + 1]), Path(self.segments[index + 1 :])
         return Path((*self.segments[:index], one)), Path((two, *self.segments[index + 1 :]))
 
@@ -258,9 +297,19 @@ class Path:
         whole = self.length
         if not 0 - JOINT <= start < end <= whole + JOINT:
             raise GeometryError(f"no part of a path of {whole:.3f} mm lies between {start} and {end}")
-        rest = self if start <= JOINT else self.split(start)[1]
-        wanted = end - max(start, 0.0)
-        return rest if end >= whole - JOINT else rest.split(wanted)[0]
+        if start <= JOINT:
+            return self if end >= whole - JOINT else self.split(end)[0]
+        if end >= whole - JOINT:
+            return self.split(start)[1]
+        first, t = self.locate(start)
+        last, u = self.locate(end)
+        if first == last and t < u:
+            return Path((self.segments[first].split(u)[0].split(t / u)[1],))
+        head, tail = self.segments[first].split(t)[1], self.segments[last].split(u)[0]
+        heads = () if _within_joint(head) else (head,)
+        tails = () if _within_joint(tail) else (tail,)
+        kept = (*heads, *self.segments[first + 1 : last], *tails)
+        return Path(kept or (head, tail))
 
     def flattened(self, tolerance: float = 0.05) -> tuple[Point, ...]:
         """Points of a polyline on the path that stays within a tolerance of it, mm.
@@ -276,10 +325,25 @@ class Path:
         return tuple(points)
 
 
+def _moves(segment: Segment) -> bool:
+    """Whether a segment has a length."""
+    return segment.start != segment.end or segment.length > 0
+
+
+def _within_joint(segment: Segment) -> bool:
+    """Whether a segment is so short that its ends are one point."""
+    return segment.start.distance(segment.end) <= JOINT and segment.length <= JOINT
+
+
 def _flat(segment: Segment, tolerance: float) -> list[Point]:
     if isinstance(segment, Line):
         return [segment.b]
     # Second differences bound the distance between a cubic and its chord (Wang's formula).
-    bend = max((segment.a - 2 * segment.b + segment.c).norm, (segment.b - 2 * segment.c + segment.d).norm)
+    a, b, c, d = segment.a, segment.b, segment.c, segment.d
+    bend = max(math.hypot(a.x - 2 * b.x + c.x, a.y - 2 * b.y + c.y), math.hypot(b.x - 2 * c.x + d.x, b.y - 2 * c.y + d.y))
     count = max(1, math.ceil(math.sqrt(0.75 * bend / tolerance)))
     return [*(segment.point(k / count) for k in range(1, count)), segment.d]
+
+
+# The doors of the slots for answers that keep.
+_set_hash, _set_reached, _set_whole = (_Kept.__dict__[name].__set__ for name in ("_hash", "_reached", "_whole"))

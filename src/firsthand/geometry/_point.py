@@ -11,7 +11,7 @@ from firsthand.errors import GeometryError
 __all__ = ["Affine", "Box", "Point"]
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@dataclass(frozen=True, slots=True, order=True, init=False)
 class Point:
     """A point or vector of the plane, in millimetres.
 
@@ -29,15 +29,16 @@ class Point:
     x: float
     y: float
 
-    def __post_init__(self) -> None:
-        try:
-            x, y = float(self.x), float(self.y)
-        except OverflowError:
-            x = y = math.inf
+    def __init__(self, x: float, y: float) -> None:
+        if x.__class__ is not float or y.__class__ is not float:
+            try:
+                x, y = float(x), float(y)
+            except OverflowError:
+                x = y = math.inf
         if not (math.isfinite(x) and math.isfinite(y)):
             raise GeometryError(f"a point must have finite coordinates, not ({x}, {y})")
-        object.__setattr__(self, "x", x)
-        object.__setattr__(self, "y", y)
+        _set_x(self, x)
+        _set_y(self, y)
 
     def __add__(self, other: Point) -> Point:
         return Point(self.x + other.x, self.y + other.y)
@@ -106,6 +107,10 @@ class Point:
     def polar(length: float, angle: float) -> Point:
         """The vector with a length and a direction."""
         return Point(length * math.cos(angle), length * math.sin(angle))
+
+
+# The doors of the slots: a frozen point is filled through them once, when it is made.
+_set_x, _set_y = (Point.__dict__[name].__set__ for name in ("x", "y"))
 
 
 @dataclass(frozen=True, slots=True)

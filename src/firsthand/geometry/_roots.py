@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
+from functools import cache
 
 __all__ = ["bernstein_product", "bernstein_roots"]
 
@@ -21,8 +22,11 @@ def bernstein_product(f: Sequence[float], g: Sequence[float]) -> list[float]:
     out = [0.0] * (m + n + 1)
     for i, a in enumerate(f):
         for j, b in enumerate(g):
-            out[i + j] += a * b * math.comb(m, i) * math.comb(n, j)
-    return [value / math.comb(m + n, k) for k, value in enumerate(out)]
+            out[i + j] += a * b * _comb(m, i) * _comb(n, j)
+    return [value / _comb(m + n, k) for k, value in enumerate(out)]
+
+
+_comb = cache(math.comb)
 
 
 def bernstein_roots(coefficients: Sequence[float]) -> list[float]:
@@ -36,6 +40,10 @@ def bernstein_roots(coefficients: Sequence[float]) -> list[float]:
     >>> bernstein_roots([-1, 1]), bernstein_roots([1, 1, 1]), bernstein_roots([0, 0])
     ([0.5], [], [])
     """
+    if coefficients and (min(coefficients) > 0 or max(coefficients) < 0):
+        least, most = sorted((abs(coefficients[0]), abs(coefficients[-1])))
+        if least > 1e-14 * max(most, *map(abs, coefficients)):  # of one sign, and not zero by rounding at an end
+            return []
     found: list[float] = []
     scale = max((abs(c) for c in coefficients), default=0.0)
     if scale > 1e-290:  # below that no quotient of coefficients can be trusted: taken for zero everywhere

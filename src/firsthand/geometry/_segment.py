@@ -5,30 +5,35 @@ from __future__ import annotations
 import itertools
 import math
 from dataclasses import dataclass
-from functools import lru_cache
 
 from firsthand.errors import GeometryError
+from firsthand.geometry._length import GAUSS, arc, in_middle
 from firsthand.geometry._point import Affine, Box, Point
 from firsthand.geometry._roots import bernstein_product, bernstein_roots
 
 __all__ = ["Cubic", "Line", "Segment"]
 
-# Nodes and weights of 16-point Gauss-Legendre quadrature on [-1, 1], positive half; recomputed with
-# numpy.polynomial.legendre.leggauss(16) in the tests.
-_GAUSS = (
-    (0.0950125098376374, 0.1894506104550685), (0.2816035507792589, 0.1826034150449236),
-    (0.4580167776572274, 0.1691565193950025), (0.6178762444026438, 0.1495959888165767),
-    (0.7554044083550030, 0.1246289712555339), (0.8656312023878318, 0.0951585116824928),
-    (0.9445750230732326, 0.0622535239386479), (0.9894009349916499, 0.0271524594117541),
-)  # fmt: skip
+_GAUSS = GAUSS[16]
 
 
-@dataclass(frozen=True, slots=True)
+class _Kept:
+    """Room for an answer that keeps, because its owner never changes: no field, so neither compared, shown, nor pickled."""
+
+    __slots__ = ("_length",)
+
+    _length: float
+
+
+@dataclass(frozen=True, slots=True, init=False)
 class Line:
     """A straight segment."""
 
     a: Point
     b: Point
+
+    def __init__(self, a: Point, b: Point) -> None:
+        _set_line_a(self, a)
+        _set_line_b(self, b)
 
     @property
     def start(self) -> Point:
@@ -87,14 +92,20 @@ class Line:
         return self.a.cross(self.b) / 2
 
 
-@dataclass(frozen=True, slots=True)
-class Cubic:
+@dataclass(frozen=True, slots=True, init=False)
+class Cubic(_Kept):
     """A cubic Bézier with end points ``a`` and ``d`` and handles ``b`` and ``c``."""
 
     a: Point
     b: Point
     c: Point
     d: Point
+
+    def __init__(self, a: Point, b: Point, c: Point, d: Point) -> None:
+        _set_a(self, a)
+        _set_b(self, b)
+        _set_c(self, c)
+        _set_d(self, d)
 
     @property
     def start(self) -> Point:
@@ -125,7 +136,11 @@ class Cubic:
 
     def second_derivative(self, t: float) -> Point:
         """Second derivative with respect to ``t``."""
-        return (self.c - 2 * self.b + self.a) * (6 * (1 - t)) + (self.d - 2 * self.c + self.b) * (6 * t)
+        a, b, c, d = self.a, self.b, self.c, self.d
+        s, u = 6 * (1 - t), 6 * t
+        return Point(
+            (c.x - 2 * b.x + a.x) * s + (d.x - 2 * c.x + b.x) * u, (c.y - 2 * b.y + a.y) * s + (d.y - 2 * c.y + b.y) * u
+        )
 
     def tangent(self, t: float) -> Point:
         """Unit tangent at ``t``; where the curve stands still (a folded handle, a cusp) the direction in which it leaves,
@@ -174,8 +189,16 @@ class Cubic:
             )
         return half * total
 
+    @property
+    def _flat(self) -> tuple[float, ...]:
+        a, b, c, d = self.a, self.b, self.c, self.d
+        return a.x, a.y, b.x, b.y, c.x, c.y, d.x, d.y
+
     def length_between(self, lo: float, hi: float) -> float:
         """Arc length between two parameters, mm; negative if they are in the wrong order."""
+        found = arc(in_middle(self._flat, min(lo, hi), max(lo, hi)))
+        if found is not None:
+            return found if hi >= lo else -found
         stops = [lo, *sorted((t for t in self._slow_places() if min(lo, hi) < t < max(lo, hi)), reverse=lo > hi), hi]
         return math.fsum(self._settled(one, two, self._gauss(one, two), 0) for one, two in itertools.pairwise(stops))
 
@@ -201,13 +224,18 @@ class Cubic:
     @property
     def length(self) -> float:
         """Arc length, mm."""
-        return _whole_length(self)
+        try:  # walking a path asks for the same lengths again and again
+            return self._length
+        except AttributeError:
+            whole = self.length_between(0.0, 1.0)
+            _set_length(self, whole)
+            return whole
 
     def length_to(self, t: float) -> float:
         """Arc length from the start to the parameter ``t``, mm."""
         if t <= 0:
             return 0.0
-        return _whole_length(self) if t == 1 else self.length_between(0.0, t)
+        return self.length if t == 1 else self.length_between(0.0, t)
 
     def parameter_at(self, length: float) -> float:
         """Parameter at an arc length from the start (Newton's method, guarded by bisection), clamped to the segment."""
@@ -224,17 +252,23 @@ class Cubic:
             if abs(error) < 1e-10 * (1 + whole):
                 break
             lo, hi = (lo, t) if error > 0 else (t, hi)
-            speed = self._speed(t)
-            step = t - error / speed if speed > 1e-12 else lo
-            t = step if lo < step < hi else (lo + hi) / 2
+            first, second = self.derivative(t), self.second_derivative(t)
+            speed = first.norm
+            step = -error / speed if speed > 1e-12 else 2.0
+            if abs(step) < 0.1:  # the second order of Newton's step
+                step *= 1 - step * first.dot(second) / (2 * speed * speed)
+            t = t + step if lo < t + step < hi else (lo + hi) / 2
         return t
 
     def split(self, t: float) -> tuple[Cubic, Cubic]:
         """The two curves before and after the parameter ``t`` (de Casteljau)."""
-        ab, bc, cd = self.a.towards(self.b, t), self.b.towards(self.c, t), self.c.towards(self.d, t)
-        abc, bcd = ab.towards(bc, t), bc.towards(cd, t)
-        middle = abc.towards(bcd, t)
-        return Cubic(self.a, ab, abc, middle), Cubic(middle, bcd, cd, self.d)
+        ax, ay, bx, by, cx, cy, dx, dy = self._flat
+        abx, aby, bcx, bcy = ax + (bx - ax) * t, ay + (by - ay) * t, bx + (cx - bx) * t, by + (cy - by) * t
+        cdx, cdy = cx + (dx - cx) * t, cy + (dy - cy) * t
+        px, py, qx, qy = abx + (bcx - abx) * t, aby + (bcy - aby) * t, bcx + (cdx - bcx) * t, bcy + (cdy - bcy) * t
+        middle = Point(px + (qx - px) * t, py + (qy - py) * t)
+        before = Cubic(self.a, Point(abx, aby), Point(px, py), middle)
+        return before, Cubic(middle, Point(qx, qy), Point(cdx, cdy), self.d)
 
     def reversed(self) -> Cubic:
         """The same curve the other way round."""
@@ -258,20 +292,22 @@ class Cubic:
     @property
     def signed_area(self) -> float:
         """Area swept from the origin, mm2, exact (Green's theorem on the polynomial)."""
-        a, b, c, d = self.a, self.b, self.c, self.d
-        return (6 * a.cross(b) + 3 * a.cross(c) + a.cross(d) + 3 * b.cross(c) + 3 * b.cross(d) + 6 * c.cross(d)) / 20
+        ax, ay, bx, by, cx, cy, dx, dy = self._flat
+        ab, ac, ad = ax * by - ay * bx, ax * cy - ay * cx, ax * dy - ay * dx
+        bc, bd, cd = bx * cy - by * cx, bx * dy - by * dx, cx * dy - cy * dx
+        return (6 * ab + 3 * ac + ad + 3 * bc + 3 * bd + 6 * cd) / 20
 
 
 Segment = Line | Cubic
 """A piece of a path."""
 
 
-@lru_cache(maxsize=65536)
-def _whole_length(curve: Cubic) -> float:
-    """Walking a path asks for the same lengths again and again; curves are immutable, so the answer keeps."""
-    return curve.length_between(0.0, 1.0)
-
-
 def _finite(length: float) -> None:
     if not math.isfinite(length):
         raise GeometryError(f"a place along a path must be a finite length, not {length}")
+
+
+# The doors of the slots: a frozen value is filled through them once, when it is made.
+_set_line_a, _set_line_b = (Line.__dict__[name].__set__ for name in ("a", "b"))
+_set_a, _set_b, _set_c, _set_d = (Cubic.__dict__[name].__set__ for name in ("a", "b", "c", "d"))
+_set_length = _Kept.__dict__["_length"].__set__
