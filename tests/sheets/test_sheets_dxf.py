@@ -59,10 +59,10 @@ def test_the_importer_reads_the_outlines_back(tmp_path: FilePath) -> None:
     assert set(found) == set(garment.pieces)
     for name, outline in found.items():
         cut = cutting_line(part_shape(garment, garment.parts_of(name)[0]))
-        assert abs(outline.area) == pytest.approx(abs(cut.area), rel=1e-4), name
-        # an importer joins loose ends within a twentieth of a millimetre, and with them the smallest steps of an outline
-        assert outline.bounds.width == pytest.approx(cut.bounds.width, abs=0.05)
-        assert outline.bounds.height == pytest.approx(cut.bounds.height, abs=0.05)
+        assert abs(outline.area) == pytest.approx(abs(cut.area), rel=1e-6), name
+        assert outline.length == pytest.approx(cut.length, abs=0.01)
+        assert outline.bounds.width == pytest.approx(cut.bounds.width, abs=0.01)
+        assert outline.bounds.height == pytest.approx(cut.bounds.height, abs=0.01)
 
 
 def test_the_same_pieces_give_the_same_bytes() -> None:

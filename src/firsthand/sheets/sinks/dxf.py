@@ -6,14 +6,13 @@ import io
 import math
 from collections.abc import Iterator
 from contextlib import contextmanager
-from itertools import groupby
 from typing import Any
 
 import ezdxf
 from ezdxf.enums import TextEntityAlignment
 
 from firsthand.errors import GeometryError
-from firsthand.geometry import Affine, Cubic, Line, Path, Point
+from firsthand.geometry import Affine, Cubic, Line, Path, Point, Segment
 from firsthand.geometry.drawing import Anchor, LineKind, WordKind
 from firsthand.sheets.look import WORDS
 from firsthand.sheets.sinks._mapped import MappedSink
@@ -21,10 +20,7 @@ from firsthand.sheets.sinks._mapped import MappedSink
 __all__ = ["LAYERS", "DxfSink"]
 
 MILLIMETRES = 4
-"""``$INSUNITS`` for millimetres. Source: Autodesk, *DXF Reference* (2010), HEADER section."""
-ONE_CURVE = (0.0, 0.0, 0.0, 0.0, 1.0, 1.0, 1.0, 1.0)
-"""Knots with which a B-spline of degree 3 on four points is the Bézier curve of these points (L. Piegl and W. Tiller, *The
-NURBS Book*, 2nd ed. 1997, section 2.2)."""
+"""``$INSUNITS`` for millimetres. Source: *DXF Reference* for the releases of 2010, section HEADER."""
 TEXT = "text"
 MARKS = "marks"
 LAYERS: dict[LineKind, str] = {
@@ -37,7 +33,7 @@ COLOURS = {
     "cutting": 7, "stitching": 1, "bought": 8, "fold": 6, "grain": 3, "notches": 2, "darts": 5, "pleats": 30, "levels": 4,
     MARKS: 9, TEXT: 7,
 }  # fmt: skip
-"""AutoCAD colour numbers, our own choice."""
+"""Colour numbers of DXF; the choice is our own."""
 _SIDES = {
     Anchor.START: TextEntityAlignment.LEFT,
     Anchor.MIDDLE: TextEntityAlignment.CENTER,
@@ -48,9 +44,10 @@ _SIDES = {
 class DxfSink(MappedSink):
     """Draws one DXF file.
 
-    Straight stretches become polylines, each curve a spline that is exactly the same curve. What is drawn in a group with a
-    name is a block of that name, inserted once. A path that a clip cuts through is drawn whole. The same drawing always gives
-    the same bytes.
+    A path of straight lines becomes a polyline, one with curves a spline that is exactly the same: a B-spline of degree 3
+    whose inner knots are threefold is a chain of Bézier curves (L. Piegl and W. Tiller, *The NURBS Book*, 2nd ed. 1997,
+    section 5.3). What is drawn in a group with a name is a block of that name, inserted once. A path that a clip cuts through
+    is drawn whole. The same drawing always gives the same bytes.
 
     Examples
     --------
@@ -87,24 +84,25 @@ class DxfSink(MappedSink):
 
     def _stroke(self, path: Path, kind: LineKind) -> None:
         layer = {"layer": LAYERS.get(kind, MARKS)}
-        for straight, run in groupby(path.segments, lambda segment: isinstance(segment, Line)):
-            segments = list(run)
-            if straight:
-                self._polyline([segments[0].start, *(segment.end for segment in segments)], layer)
-            for curve in segments:
-                if isinstance(curve, Cubic):
-                    self._spline(curve, layer)
+        if any(isinstance(segment, Cubic) for segment in path):
+            self._spline(path, layer)
+        else:
+            self._polyline([path.start, *(segment.end for segment in path)], layer)
 
     def _polyline(self, points: list[Point], layer: dict[str, str]) -> None:
         closed = len(points) > 3 and points[0] == points[-1]
         corners = [(point.x, point.y) for point in (points[:-1] if closed else points)]
         self._open[-1].add_lwpolyline(corners, close=closed, dxfattribs=layer)
 
-    def _spline(self, curve: Cubic, layer: dict[str, str]) -> None:
+    def _spline(self, path: Path, layer: dict[str, str]) -> None:
+        points = [path.start]
+        for segment in path:
+            points += _handles(segment)
         spline = self._open[-1].add_spline(dxfattribs=layer)
         spline.dxf.degree = 3
-        spline.control_points = [(point.x, point.y, 0.0) for point in (curve.a, curve.b, curve.c, curve.d)]
-        spline.knots = ONE_CURVE
+        spline.control_points = [(point.x, point.y, 0.0) for point in points]
+        inner = [float(knot) for knot in range(1, len(path.segments)) for _ in range(3)]
+        spline.knots = [0.0] * 4 + inner + [float(len(path.segments))] * 4
 
     def _letter(self, text: str, at: Point, kind: WordKind, anchor: Anchor, angle: float) -> None:
         turn = math.degrees(angle)
@@ -135,6 +133,13 @@ _EZDXF: Any = ezdxf  # whose package says nothing of what it exports
 
 CAP = 0.7
 """Height of capitals, which is what a DXF file states, as a share of the size of the letters; from memory."""
+
+
+def _handles(segment: Segment) -> tuple[Point, Point, Point]:
+    """The points behind the start of a segment, of a straight one too as if it were a curve."""
+    if isinstance(segment, Line):
+        return segment.a.towards(segment.b, 1 / 3), segment.a.towards(segment.b, 2 / 3), segment.b
+    return segment.b, segment.c, segment.d
 
 
 @contextmanager
