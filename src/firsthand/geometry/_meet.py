@@ -8,7 +8,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from firsthand.geometry._boxes import Bounds, Boxes, near_pairs
-from firsthand.geometry._nearest import nearest_parameter
+from firsthand.geometry._clear import Flat, Headings, extent, flat, halves, separate, surely_apart
+from firsthand.geometry._nearest import hull_distance, nearest_parameter
 from firsthand.geometry._path import JOINT, Path
 from firsthand.geometry._point import Point
 from firsthand.geometry._roots import bernstein_roots
@@ -69,7 +70,7 @@ def intersections(a: Path, b: Path) -> tuple[Crossing, ...]:
     ()
     """
     found = []
-    before_a, before_b = _before(a), _before(b)
+    before_a, before_b = a.reached, b.reached
     hulls_a, hulls_b = (Boxes([_hull(segment) for segment in path.segments]) for path in (a, b))
     for i, j in near_pairs(hulls_a, hulls_b, JOINT):
         one, two = a.segments[i], b.segments[j]
@@ -89,15 +90,18 @@ def self_crossings(path: Path) -> tuple[Crossing, ...]:
     >>> [c.point for c in self_crossings(bowtie)]
     [Point(x=5.0, y=5.0)]
     """
-    pieces = list(_monotone(path))
-    before = [0.0, *itertools.accumulate(piece.length for piece in pieces)]
-    whole = before[-1]
     closed = path.is_closed
+    doubtful = _doubtful(path, closed)
+    if not doubtful:
+        return ()
+    pieces = list(_monotone(path))
+    before = [0.0, *itertools.accumulate(piece.length for _, piece in pieces)]
+    whole = before[-1]
     found = []
-    hulls = Boxes([_hull(piece) for piece in pieces])
+    hulls = Boxes([_hull(piece) for _, piece in pieces])
     for i, j in near_pairs(hulls, hulls, JOINT):
-        one, two = pieces[i], pieces[j]
-        if j == i + 1 and _goes_on(one, two):
+        (of_one, one), (of_two, two) = pieces[i], pieces[j]
+        if (of_one, of_two) not in doubtful or (j == i + 1 and _goes_on(one, two)):
             continue
         for t, u in meetings(one, two):
             at_a, at_b = before[i] + one.length_to(t), before[j] + two.length_to(u)
@@ -105,6 +109,26 @@ def self_crossings(path: Path) -> tuple[Crossing, ...]:
             if gap > SAME:
                 found.append((one.point(t).distance(two.point(u)), Crossing(at_a, at_b, one.point(t))))
     return _distinct(found, 0.0, 0.0)
+
+
+def _doubtful(path: Path, closed: bool) -> set[tuple[int, int]]:
+    """The pairs of segments, and each segment with itself, that are not proven to meet nowhere but at their joint."""
+    segments, count = path.segments, len(path.segments)
+    headings = Headings(segments, closed=closed)
+    hulls = Boxes([_hull(segment) for segment in segments])
+    doubtful = {(k, k) for k in range(count) if not headings.forwards(k, k)}
+    wild = {k for k, _ in doubtful}
+    for i, j in near_pairs(hulls, hulls, JOINT):
+        if headings.forwards(i, j):
+            continue
+        round_the_end = closed and i == 0 and j == count - 1
+        if (j == i + 1) != round_the_end:
+            one, two = (j, i) if round_the_end else (i, j)
+            if one in wild or two in wild or not headings.corner_clear(segments[one], segments[two]):
+                doubtful.add((i, j))
+        elif j == i + 1 or not surely_apart(flat(segments[i]), flat(segments[j])):
+            doubtful.add((i, j))
+    return doubtful
 
 
 def _goes_on(one: Segment, two: Segment) -> bool:
@@ -121,10 +145,6 @@ def meetings(one: Segment, two: Segment) -> list[Pair]:
     if isinstance(two, Line):
         return _cubic_line(one, two)
     return _cubic_cubic(one, two)
-
-
-def _before(path: Path) -> list[float]:
-    return [0.0, *itertools.accumulate(segment.length for segment in path.segments)]
 
 
 def _distinct(found: Iterable[tuple[float, Crossing]], round_a: float, round_b: float) -> tuple[Crossing, ...]:
@@ -155,17 +175,17 @@ def _hull(segment: Segment) -> Bounds:
     return min(xs), min(ys), max(xs), max(ys)
 
 
-def _monotone(path: Path) -> Iterator[Segment]:
-    """The segments, with cubics split where they turn back in x or y: no piece can cross itself."""
-    for segment in path.segments:
+def _monotone(path: Path) -> Iterator[tuple[int, Segment]]:
+    """The segments with their numbers, cubics split where they turn back in x or y: no piece can cross itself."""
+    for number, segment in enumerate(path.segments):
         rest, done = segment, 0.0
         if isinstance(segment, Cubic):
             for t in sorted({t for t in segment.extremes() if 1e-9 < t < 1 - 1e-9}):
                 if t - done > 1e-9:
                     first, rest = rest.split((t - done) / (1 - done))
                     done = t
-                    yield first
-        yield rest
+                    yield number, first
+        yield number, rest
 
 
 # straight with straight --------------------------------------------------------------------------------------
@@ -213,11 +233,17 @@ def _touching_ends(one: Segment, two: Segment) -> list[Pair]:
     """Ends of either that lie on the other one, each place once."""
     found: list[Pair] = []
     for t in (0.0, 1.0):
-        u, distance = nearest_parameter(two, one.point(t))
+        end = one.start if t == 0 else one.end
+        if hull_distance(two, end) > JOINT:
+            continue
+        u, distance = nearest_parameter(two, end)
         if distance <= JOINT:
             found.append((t, u))
     for u in (0.0, 1.0):
-        t, distance = nearest_parameter(one, two.point(u))
+        end = two.start if u == 0 else two.end
+        if hull_distance(one, end) > JOINT:
+            continue
+        t, distance = nearest_parameter(one, end)
         if distance <= JOINT:
             found.append((t, u))
     kept: list[Pair] = []
@@ -243,6 +269,8 @@ def _cubic_line(curve: Cubic, line: Line) -> list[Pair]:
         return [(t, 0.0) for t, distance in [nearest_parameter(curve, line.a)] if distance <= JOINT]
     along = along / length
     height = [along.cross(p - line.a) for p in (curve.a, curve.b, curve.c, curve.d)]
+    if min(height) > JOINT or max(height) < -JOINT:
+        return []
     if max(abs(h) for h in height) <= JOINT:
         return _touching_ends(curve, line)
     level = [3 * (b - a) for a, b in itertools.pairwise(height)]
@@ -266,24 +294,27 @@ def _merged(one: Segment, pairs: Iterable[Pair]) -> list[Pair]:
 
 # curved with curved ------------------------------------------------------------------------------------------
 
-Piece = tuple[tuple[float, ...], float, float]
+Piece = tuple[Flat, float, float]
 """The eight coordinates of a piece of a cubic, and the stretch of the parameter it is for."""
 
 
 def _cubic_cubic(one: Cubic, two: Cubic) -> list[Pair]:
+    first, second = flat(one), flat(two)
+    if separate(first, second):
+        return []
     ends = _touching_ends(one, two)
     if len(ends) >= 2 and _together(one, two, ends):
         return [ends[0], ends[-1]]
     found: list[Pair] = []
-    stack: list[tuple[Piece, Piece]] = [((_flat8(one), 0.0, 1.0), (_flat8(two), 0.0, 1.0))]
+    stack: list[tuple[Piece, Piece]] = [((first, 0.0, 1.0), (second, 0.0, 1.0))]
     tries, powers = 0, (_powers(one), _powers(two))
     for _ in range(CROWDED):
         if not stack or tries > TRIES:
             break
         p, q = stack.pop()
-        if _separate(p[0], q[0]) or any(p[1] <= t <= p[2] and q[1] <= u <= q[2] and _solo(p, q) for t, u in found):
+        if separate(p[0], q[0]) or any(p[1] <= t <= p[2] and q[1] <= u <= q[2] and _solo(p, q) for t, u in found):
             continue
-        size_p, size_q = _extent(p[0]), _extent(q[0])
+        size_p, size_q = extent(p[0]), extent(q[0])
         if max(size_p, size_q) <= SMALL or _solo(p, q):
             tries += 1
             pair = _approach(*powers, (p[1] + p[2]) / 2, (q[1] + q[2]) / 2)
@@ -317,40 +348,10 @@ def _together(one: Cubic, two: Cubic, ends: list[Pair]) -> bool:
     return all(nearest_parameter(two, one.point(lo + (hi - lo) * k / 8))[1] <= JOINT for k in range(1, 8))
 
 
-def _flat8(curve: Cubic) -> tuple[float, ...]:
-    return tuple(value for p in (curve.a, curve.b, curve.c, curve.d) for value in (p.x, p.y))
-
-
 def _halved(piece: Piece) -> list[Piece]:
-    (ax, ay, bx, by, cx, cy, dx, dy), lo, hi = piece
-    abx, aby, bcx, bcy, cdx, cdy = (ax + bx) / 2, (ay + by) / 2, (bx + cx) / 2, (by + cy) / 2, (cx + dx) / 2, (cy + dy) / 2
-    px, py, qx, qy = (abx + bcx) / 2, (aby + bcy) / 2, (bcx + cdx) / 2, (bcy + cdy) / 2
-    mx, my, mid = (px + qx) / 2, (py + qy) / 2, (lo + hi) / 2
-    return [((ax, ay, abx, aby, px, py, mx, my), lo, mid), ((mx, my, qx, qy, cdx, cdy, dx, dy), mid, hi)]
-
-
-def _extent(k: tuple[float, ...]) -> float:
-    return max(max(k[0::2]) - min(k[0::2]), max(k[1::2]) - min(k[1::2]))
-
-
-def _separate(p: tuple[float, ...], q: tuple[float, ...]) -> bool:
-    """Whether the control points lie apart: along x, along y, or across the chord of either."""
-    if (
-        min(p[0::2]) > max(q[0::2]) + JOINT or min(q[0::2]) > max(p[0::2]) + JOINT
-        or min(p[1::2]) > max(q[1::2]) + JOINT or min(q[1::2]) > max(p[1::2]) + JOINT
-    ):  # fmt: skip
-        return True
-    return _apart_across(p, q) or _apart_across(q, p)
-
-
-def _apart_across(p: tuple[float, ...], q: tuple[float, ...]) -> bool:
-    nx, ny = p[1] - p[7], p[6] - p[0]
-    size = math.hypot(nx, ny)
-    if size < 1e-9:
-        return False
-    of_p = [(p[i] * nx + p[i + 1] * ny) / size for i in (0, 2, 4, 6)]
-    of_q = [(q[i] * nx + q[i + 1] * ny) / size for i in (0, 2, 4, 6)]
-    return min(of_p) > max(of_q) + JOINT or min(of_q) > max(of_p) + JOINT
+    (one, two), (_, lo, hi) = halves(piece[0]), piece
+    mid = (lo + hi) / 2
+    return [(one, lo, mid), (two, mid, hi)]
 
 
 def _solo(p: Piece, q: Piece) -> bool:
@@ -362,7 +363,7 @@ def _solo(p: Piece, q: Piece) -> bool:
     return between > fan_p[1] + fan_q[1] + 0.1
 
 
-def _fan(k: tuple[float, ...]) -> tuple[float, float] | None:
+def _fan(k: Flat) -> tuple[float, float] | None:
     """Middle and half width of the directions of a piece; None if they spread widely."""
     middle = math.atan2(k[7] - k[1], k[6] - k[0])
     spread = 0.0
