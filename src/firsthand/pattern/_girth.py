@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from firsthand.pattern._level import exits, level_crossing, lies_above
 from firsthand.pattern._parts import PartEdge, part_shape, ref_to
 from firsthand.pattern._roles import UNDER_ROLES
-from firsthand.pattern.model import Garment, Hand, Level, Part, Piece
+from firsthand.pattern.model import EdgeRef, Garment, Hand, Level, Part, Piece
 
 __all__ = ["Girth", "Term", "girth", "level_neighbours", "outer_parts"]
 
@@ -92,6 +93,20 @@ def _one_side(parts: tuple[Part, ...]) -> tuple[Part, ...]:
     return right + centre[: math.ceil(len(centre) / 2)]
 
 
+def _carries(garment: Garment, piece: str, level: str) -> bool:
+    """Whether a piece has a line of a level, or may have one that it does not show as it is only a card."""
+    found = garment.pieces.get(piece)
+    return found is None or found.shape is None or any(line.level == level for line in found.shape.levels)
+
+
+def _reached(garment: Garment, refs: Iterable[EdgeRef], level: str) -> list[str]:
+    """The pieces on one side of a seam into which a level may run: of several outlines only those that carry it, if any do."""
+    names = list(dict.fromkeys(ref.piece for ref in refs if ref.role not in UNDER_ROLES))
+    shown = [name for name in names if name in garment.pieces and garment.pieces[name].shape is not None]
+    some = any(_carries(garment, name, level) for name in shown)
+    return [name for name in names if not some or _carries(garment, name, level)]
+
+
 def level_neighbours(garment: Garment, level: Level) -> dict[str, tuple[str, ...]]:
     """For each piece that carries a level, the pieces sewn to it where the level runs out of it."""
     found: dict[str, tuple[str, ...]] = {}
@@ -102,12 +117,11 @@ def level_neighbours(garment: Garment, level: Level) -> dict[str, tuple[str, ...
         edges = exits(part_shape(garment, parts[0]), level.id)
         refs = {ref_to(garment, PartEdge(parts[0], edge)) for edge in edges}
         over = [
-            ref.piece
+            name
             for seam in garment.seams
             for here, there in ((seam.a, seam.b), (seam.b, seam.a))
             if refs & set(here)
-            for ref in there
-            if ref.role not in UNDER_ROLES
+            for name in _reached(garment, there, level.id)
         ]
         found[piece.id] = tuple(dict.fromkeys(over))
     return found
