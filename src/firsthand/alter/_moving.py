@@ -1,0 +1,503 @@
+"""The kernel of cutting: a piece cut along a line, one section moved rigidly, the edge joined again, everything carried."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from firsthand.alter._cuts import ON, Arc, Cut, Junction, Parted, Side, mouth_spots
+from firsthand.alter._maps import Run, Runs, place
+from firsthand.alter._reshape import Crosses, Reshaped, carried, refuse_crossings, tidied
+from firsthand.errors import GeometryError
+from firsthand.geometry import Affine, Line, Path, Point, Segment, intersections
+from firsthand.pattern import Dart, Edge, InnerLine, LevelLine, Shape
+
+__all__ = ["Joint", "Sectioned", "moved_section"]
+
+BLEND = 6.0
+"""Where parted edges step after sections overlap, the step is blended over this many times its width on either side."""
+RIGID = 1e-9
+"""How far a motion may be from a turn and a shift."""
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """Where an edge was parted and joined again: arc lengths on the new edge between which nothing old lies."""
+
+    edge: str
+    start: float
+    end: float
+
+    @property
+    def middle(self) -> float:
+        """Arc length of its middle."""
+        return (self.start + self.end) / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Sectioned(Reshaped):
+    """A shape of which one section was moved.
+
+    Parameters
+    ----------
+    joints
+        Where its edges were parted, in order from the start of the cut counter-clockwise; both ends of a joint are the same
+        where nothing was put in (a hinge, a closed dart, an overlap).
+    """
+
+    joints: tuple[Joint, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    """A stretch of an edge where it goes, less what is trimmed off its ends, and what of it a blend replaces."""
+
+    arc: Arc
+    path: Path
+    trims: tuple[float, float] = (0.0, 0.0)
+    held: tuple[float, float] = (0.0, 0.0)
+
+    @property
+    def kept(self) -> tuple[float, float]:
+        """Arc lengths on its path between which it is kept."""
+        return self.trims[0] + self.held[0], self.path.length - self.trims[1] - self.held[1]
+
+    @property
+    def start(self) -> Point:
+        """Where what is kept begins."""
+        return self.path.at(self.kept[0]) if self.kept[0] > 0 else self.path.start
+
+    @property
+    def end(self) -> Point:
+        """Where what is kept ends."""
+        return self.path.at(self.kept[1]) if self.kept[1] < self.path.length else self.path.end
+
+    @property
+    def left(self) -> Path:
+        """What is kept."""
+        start, end = self.kept
+        if end - start < ON:
+            raise Crosses(f"nothing would be left of {self.arc.edge} beside the cut")
+        whole = self.kept == (0.0, self.path.length)
+        return self.path if whole else self.path.between(start, end)
+
+    def old(self, at: float) -> float:
+        """Old arc length of a place on its path."""
+        return self.arc.start + at * self.arc.length / self.path.length
+
+
+def moved_section(shape: Shape, cut: Cut, motion: Affine) -> Sectioned:
+    """Cut a shape along a line and move one of the two sections, with all that lies on it.
+
+    The section that holds the middle of the grain line stays, or the one that ``cut.stays`` lies on; the other one moves. At
+    each end of the cut the parted edge is joined: by a straight line over a gap; where the sections overlap, the one that
+    moves is trimmed at the cut of the other, and a step that is left is blended by a straight line. The joint belongs to the
+    edge that the cut's spot names: at a corner that decides which of its two edges grows. Darts, notches, pleats, inner lines
+    and levels go with their section; a level or an inner line that crosses the cut is parted and joined and keeps its id. The
+    grain line goes as a whole, with the section of its middle. A notch in what is trimmed is lost.
+
+    Where the cut ends in a dart, the dart's wedge is the gap that closes or opens: its mouth follows; its point lies midway
+    between the places to which either section takes it; a wedge that closes altogether is taken away.
+
+    Parameters
+    ----------
+    shape, cut
+        A shape, and where it is cut.
+    motion
+        A turn and a shift of the section that moves.
+
+    Returns
+    -------
+    Sectioned
+        The new shape, the maps of every edge that was parted (an edge that moves whole needs none), lost notches, and where the
+        edges were joined.
+
+    Raises
+    ------
+    GeometryError
+        If the motion is not a turn and a shift.
+    NotThere, CannotAlter
+        If the cut is impossible: it leaves the piece, runs along the edge, or goes through a dart or a pleat.
+    Crosses
+        If the moved section would cross something, or too much would be overlapped.
+
+    Examples
+    --------
+    >>> from firsthand.alter._spots import Spot
+    >>> from firsthand.pattern import Corner
+    >>> corners = [Point(0, 0), Point(200, 0), Point(200, 300), Point(0, 300)]
+    >>> names = ("hem", "side", "waist", "centre")
+    >>> edges = tuple(Edge(n, Corner(n), Path.line(a, b)) for n, a, b in zip(names, corners, corners[1:] + corners[:1]))
+    >>> gore = Shape(edges, (Point(50, 20), Point(50, 280)))
+    >>> wider = moved_section(gore, Cut(Spot("hem", 120.0), Spot("waist", 80.0)), Affine.translation(30, 0))
+    >>> [(edge.id, edge.path.length) for edge in wider.shape.edges]
+    [('hem', 230.0), ('side', 300.0), ('waist', 230.0), ('centre', 300.0)]
+    >>> wider.maps["hem"]
+    ((0.0, 120.0, 0.0, 120.0), (120.0, 200.0, 150.0, 230.0))
+    """
+    _refuse_bent(motion)
+    parted = Parted(shape, cut)
+    moves = _Moves(parted, motion)
+    edges, maps, joints = _edges(moves)
+    result = carried(_placed(moves), edges, maps)
+    result = replace(result, shape=_with_dart(moves, result.shape, maps))
+    _refuse_cut_into(shape, result.shape, maps)
+    refuse_crossings(result.shape)
+    return Sectioned(result.shape, maps, result.lost, joints)
+
+
+def _refuse_bent(motion: Affine) -> None:
+    stretch = max(abs(math.hypot(motion.a, motion.b) - 1), abs(motion.a - motion.d), abs(motion.b + motion.c))
+    if stretch > RIGID:
+        raise GeometryError("a section is moved by a turn and a shift, not bent or mirrored")
+
+
+@dataclass(frozen=True, slots=True)
+class _Moves:
+    """Where everything on a cut piece goes."""
+
+    parted: Parted
+    motion: Affine
+
+    def image(self, side: Side) -> Affine:
+        """What happens to a section."""
+        return self.motion if side is self.parted.stays.other else Affine()
+
+    def point(self, point: Point) -> Point:
+        """Where a point of the piece goes."""
+        return self.image(self.parted.side_of(point))(point)
+
+    @property
+    def mouth(self) -> tuple[Point, Point]:
+        """Where the two ends of the mouth of the cut's dart go."""
+        ends = [j for j in self.parted.junctions if not j.at_start]
+        path = self.parted.shape.edge(ends[0].edge).path
+        return self.image(Side.RIGHT)(path.at(ends[0].at)), self.image(Side.LEFT)(path.at(ends[1].at))
+
+    @property
+    def closes(self) -> bool:
+        """Whether the wedge of the cut's dart closes altogether: its legs lie in one line from where the section turns."""
+        dart = self.parted.dart
+        if dart is None:
+            return False
+        one, two = self.mouth
+        if one.distance(two) <= ON or abs(_angle(_pivot(self.motion) or dart.apex, one, two)) <= 1e-9:
+            return True
+        was = [spot.point(self.parted.shape) for spot in mouth_spots(dart)]
+        if (two - one).dot(was[1] - was[0]) < 0:
+            raise Crosses(f"{dart.id} would be closed by more than there is of it")
+        return False
+
+    def stretch(self, arc: Arc) -> Path:
+        """A stretch of an edge where it goes."""
+        whole = self.parted.shape.edge(arc.edge).path
+        path = whole if arc.length > whole.length - ON else whole.between(arc.start, arc.end)
+        if arc.side is not Side.WEDGE:
+            by = self.image(arc.side)
+            return path if by == Affine() else path.transformed(by)
+        return path.transformed(_between((path.start, path.end), self.mouth))
+
+
+def _angle(apex: Point, one: Point, two: Point) -> float:
+    """The angle from one leg to the other, radians, counter-clockwise positive."""
+    u, v = one - apex, two - apex
+    return math.atan2(u.cross(v), u.dot(v))
+
+
+def _pivot(motion: Affine) -> Point | None:
+    """The point about which a motion turns; None for a shift."""
+    free = Affine(1 - motion.a, -motion.b, -motion.c, 1 - motion.d)
+    if abs(free.determinant) < 1e-20:
+        return None
+    return free.inverse()(Point(motion.e, motion.f))
+
+
+def _between(old: tuple[Point, Point], new: tuple[Point, Point]) -> Affine:
+    """The turn, shift and growth that takes two points to two others."""
+    was, now = old[1] - old[0], new[1] - new[0]
+    square = was.dot(was)
+    cos, sin = was.dot(now) / square, was.cross(now) / square
+    turn = Affine(cos, sin, -sin, cos)
+    by = new[0] - turn(old[0])
+    return Affine.translation(by.x, by.y) @ turn
+
+
+# edges -------------------------------------------------------------------------------------------------------
+
+
+def _edges(moves: _Moves) -> tuple[tuple[Edge, ...], dict[str, Runs], tuple[Joint, ...]]:
+    """The edges joined again, what lies where on them, and where they were joined."""
+    items = [item for edge in moves.parted.shape.edges for item in _items(moves, edge.id)]
+    pieces: list[_Piece | Junction] = [_Piece(i, moves.stretch(i)) if isinstance(i, Arc) else i for i in items]
+    for index, item in enumerate(pieces):
+        if isinstance(item, Junction):
+            _meet(moves, pieces, index)
+    edges: list[Edge] = []
+    maps: dict[str, Runs] = {}
+    joints: dict[Junction, Joint] = {}
+    for edge in moves.parted.shape.edges:
+        built = _Built(moves, edge, [p for p in pieces if _edge_of(p) == edge.id], pieces)
+        edges.append(built.edge())
+        if built.is_parted:
+            maps[edge.id] = built.ordered_runs()
+        joints |= built.joints
+    order = {junction: number for number, junction in enumerate(moves.parted.junctions)}
+    found = tuple(joints[junction] for junction in sorted(joints, key=lambda j: order.get(j, len(order))))
+    return _closed(edges), maps, found
+
+
+def _items(moves: _Moves, edge: str) -> list[Arc | Junction]:
+    """The stretches of an edge; the mouth of a dart that closes is left out and its two ends are one junction."""
+    items = moves.parted.items(edge)
+    if not moves.closes:
+        return items
+    return [
+        replace(item, after=Side.LEFT) if isinstance(item, Junction) and item.after is Side.WEDGE else item
+        for item in items
+        if not (isinstance(item, Arc) and item.side is Side.WEDGE)
+        and not (isinstance(item, Junction) and item.before is Side.WEDGE)
+    ]
+
+
+def _edge_of(item: _Piece | Junction) -> str:
+    return item.edge if isinstance(item, Junction) else item.arc.edge
+
+
+def _around(pieces: Sequence[_Piece | Junction], index: int) -> tuple[int, int]:
+    """Indices of the stretches before and after a junction, round the outline."""
+    count = len(pieces)
+    found = []
+    for step in (-1, 1):
+        here = (index + step) % count
+        while isinstance(pieces[here], Junction):
+            here = (here + step) % count
+        found.append(here)
+    return found[0], found[1]
+
+
+def _meet(moves: _Moves, pieces: list[_Piece | Junction], index: int) -> None:
+    """Trim the stretches on either side of a junction where they overlap, and hold what a blend replaces."""
+    junction = pieces[index]
+    one, two = _around(pieces, index)
+    before, after = pieces[one], pieces[two]
+    if not (isinstance(junction, Junction) and isinstance(before, _Piece) and isinstance(after, _Piece)):
+        return
+    if before.end.distance(after.start) <= ON or Side.WEDGE in (junction.before, junction.after):
+        return
+    closes = not junction.at_start and moves.parted.dart is not None
+    if not closes and _is_gap(moves, junction, before.end, after.start):
+        return
+    if not closes:
+        ray = moves.parted.run_on(start=junction.at_start)
+        if junction.after is moves.parted.stays.other:
+            after = replace(after, trims=(_first(after, ray), after.trims[1]))
+        else:
+            before = replace(before, trims=(before.trims[0], _first(before, ray, from_end=True)))
+    step = before.end.distance(after.start)
+    if step > ON and before.arc.edge == after.arc.edge:
+        lengths = [piece.kept[1] - piece.kept[0] for piece in (before, after)]
+        held = [min(BLEND * step, 0.45 * length) for length in lengths]
+        before = replace(before, held=(before.held[0], held[0]))
+        after = replace(after, held=(held[1], after.held[1]))
+    pieces[one], pieces[two] = before, after
+
+
+def _is_gap(moves: _Moves, junction: Junction, end: Point, start: Point) -> bool:
+    """Whether two sections stand apart at a junction: the next one lies onwards across the cut."""
+    line = moves.parted.line
+    across = -line.start_tangent.left if junction.at_start else line.end_tangent.left
+    return (start - end).dot(across) >= -1e-12
+
+
+def _first(piece: _Piece, ray: Path, *, from_end: bool = False) -> float:
+    """How much of a stretch, from one end, has come to lie beyond the cut of the section that stays."""
+    found = [crossing.at_a for crossing in intersections(piece.path, ray)]
+    if not found:
+        raise Crosses(f"all of {piece.arc.edge} beside the cut would be overlapped")
+    return piece.path.length - max(found) if from_end else min(found)
+
+
+class _Built:
+    """An edge put together from its stretches."""
+
+    def __init__(
+        self, moves: _Moves, edge: Edge, own: list[_Piece | Junction], all_pieces: Sequence[_Piece | Junction]
+    ) -> None:
+        self.old = edge
+        self.paths: list[Path] = []
+        self.runs: list[tuple[bool, Run]] = []
+        self.joints: dict[Junction, Joint] = {}
+        self.reached = 0.0
+        self._stays = moves.parted.stays
+        self.is_parted = any(isinstance(item, Junction) for item in own) or any(
+            isinstance(item, _Piece) and item.kept != (0.0, item.path.length) for item in own
+        )
+        for item in own:
+            if isinstance(item, _Piece):
+                self._add(item)
+            else:
+                before, after = (all_pieces[index] for index in _around(all_pieces, all_pieces.index(item)))
+                if isinstance(before, _Piece) and isinstance(after, _Piece):
+                    self._join(item, before, after)
+
+    def _add(self, piece: _Piece) -> None:
+        path = piece.left
+        start, end = piece.kept
+        self._run(piece, piece.old(start), piece.old(end), path.length)
+        self.paths.append(path)
+
+    def _run(self, piece: _Piece, start: float, end: float, long: float) -> None:
+        """A stretch of old arc length lies on the next so many mm of the new edge."""
+        moving = piece.arc.side is not self._stays
+        self.runs.append((moving, (start, end, self.reached, self.reached + long)))
+        self.reached += long
+
+    def _join(self, junction: Junction, before: _Piece, after: _Piece) -> None:
+        start, long = self.reached, before.end.distance(after.start)
+        if long <= ON:
+            self.joints[junction] = Joint(junction.edge, start, start)
+            return
+        self.paths.append(Path((Line(before.end, after.start),)))
+        one, two = before.held[1], after.held[0]
+        if not (one or two):
+            self.reached += long
+            self.joints[junction] = Joint(junction.edge, start, self.reached)
+            return
+        half = long * one / (one + two)
+        self._run(before, before.old(before.kept[1]), before.old(before.kept[1] + one), half)
+        middle = self.reached
+        self._run(after, after.old(after.trims[0]), after.old(after.kept[0]), long - half)
+        self.joints[junction] = Joint(junction.edge, middle, middle)
+
+    def ordered_runs(self) -> Runs:
+        """The runs; a position on the cut itself stays with the section that stays."""
+        return tuple(run for _, run in sorted(self.runs, key=lambda item: item[0]))
+
+    def edge(self) -> Edge:
+        """The edge."""
+        if not self.is_parted and len(self.paths) == 1:
+            return self.old if self.paths[0] == self.old.path else replace(self.old, path=self.paths[0])
+        path = tidied(_chained(self.paths))
+        return replace(self.old, path=path)
+
+
+def _chained(paths: Iterable[Path]) -> Path:
+    """Paths one after the other whose ends may differ by rounding."""
+    segments: list[Segment] = []
+    for path in paths:
+        head = replace(path.segments[0], a=segments[-1].end) if segments else path.segments[0]
+        segments += [head, *path.segments[1:]]
+    return Path(tuple(segments))
+
+
+def _closed(edges: Sequence[Edge]) -> tuple[Edge, ...]:
+    """Edges whose ends are exactly the same points."""
+    closed = []
+    for before, edge in zip((edges[-1], *edges[:-1]), edges, strict=True):
+        start = before.path.end
+        head = edge.path.segments[0]
+        same = edge.path.start == start
+        closed.append(edge if same else replace(edge, path=Path((replace(head, a=start), *edge.path.segments[1:]))))
+    return tuple(closed)
+
+
+# what lies on it ---------------------------------------------------------------------------------------------
+
+
+def _placed(moves: _Moves) -> Shape:
+    """The shape with what lies inside it moved; its edges still the old ones."""
+    shape = moves.parted.shape
+    middle = shape.grain[0].towards(shape.grain[1], 0.5)
+    grain = moves.image(moves.parted.side_of(middle))
+    return replace(
+        shape,
+        grain=(grain(shape.grain[0]), grain(shape.grain[1])),
+        darts=tuple(_dart(moves, dart) for dart in shape.darts if not (moves.closes and dart == moves.parted.dart)),
+        lines=tuple(_inner(moves, line) for line in shape.lines),
+        levels=tuple(_level(moves, level) for level in shape.levels),
+    )
+
+
+def _dart(moves: _Moves, dart: Dart) -> Dart:
+    """A dart goes with the section of its mouth."""
+    if dart == moves.parted.dart:
+        return replace(dart, apex=dart.apex.towards(moves.motion(dart.apex), 0.5))
+    arcs = (item for item in moves.parted.items(dart.edge) if isinstance(item, Arc))
+    arc = next(item for item in arcs if item.start - ON <= dart.at <= item.end + ON)
+    return replace(dart, apex=moves.image(arc.side)(dart.apex))
+
+
+def _with_dart(moves: _Moves, shape: Shape, maps: dict[str, Runs]) -> Shape:
+    """The shape with the mouth of the cut's own dart as wide as it is now."""
+    dart = moves.parted.dart
+    if dart is None or moves.closes:
+        return shape
+    run = next(run for run in maps[dart.edge] if abs(run[0] - (dart.at - dart.width / 2)) <= ON and run[1] > dart.at)
+    mouth = replace(dart, at=(run[2] + run[3]) / 2, width=run[3] - run[2])
+    return replace(shape, darts=tuple(mouth if other.id == dart.id else other for other in shape.darts))
+
+
+def _level(moves: _Moves, level: LevelLine) -> LevelLine:
+    a, b = moves.point(level.a), moves.point(level.b)
+    return level if (a, b) == (level.a, level.b) else replace(level, a=a, b=b)
+
+
+def _inner(moves: _Moves, inner: InnerLine) -> InnerLine:
+    """An inner line is parted and joined like an edge, without a blend."""
+    path = inner.path
+    length = path.length
+    marks = [0.0, *(at for at in moves.parted.across(path) if ON < at < length - ON), length]
+    kept: list[Path] = []
+    ray = moves.parted.run_on(start=True)
+    for start, end in itertools.pairwise(marks):
+        if end - start <= ON:
+            continue
+        part = path if end - start > length - ON else path.between(start, end)
+        middle = part.at(part.length / 2)
+        if moves.parted.in_wedge(middle):
+            continue
+        side = moves.parted.side_of(middle)
+        moved = part.transformed(moves.image(side))
+        crossed = side is not moves.parted.stays and len(marks) > 2
+        kept += _uncovered(moved, ray, moves, at_start=start > ON, at_end=end < length - ON) if crossed else [moved]
+    if not kept:
+        raise Crosses(f"the line {inner.id} lies wholly in what would be overlapped")
+    joined = _bridged(kept, closed=path.is_closed)
+    return inner if joined == path else replace(inner, path=joined)
+
+
+def _uncovered(path: Path, ray: Path, moves: _Moves, *, at_start: bool, at_end: bool) -> list[Path]:
+    """What of a moved stretch of an inner line does not lie over the section that stays."""
+    found = [crossing.at_a for crossing in intersections(path, ray)]
+    inside = [at for at in found if ON < at < path.length - ON]
+    if not inside:
+        return [path]
+    start = min(inside) if at_start else 0.0
+    end = max(inside) if at_end else path.length
+    return [path.between(start, end)] if end - start > ON else []
+
+
+def _bridged(paths: list[Path], *, closed: bool) -> Path:
+    joined: list[Path] = []
+    for path in paths:
+        if joined and joined[-1].end.distance(path.start) > ON:
+            joined.append(Path.line(joined[-1].end, path.start))
+        joined.append(path)
+    if closed and joined[-1].end.distance(joined[0].start) > ON:
+        joined.append(Path.line(joined[-1].end, joined[0].start))
+    return joined[0] if len(joined) == 1 else tidied(_chained(joined))
+
+
+def _refuse_cut_into(before: Shape, after: Shape, maps: dict[str, Runs]) -> None:
+    """Refuse what would trim or stretch the mouth of a dart or the cloth of a pleat."""
+    widths = {d.id: (d.at, d.width) for d in before.darts} | {p.id: (p.at, p.take_up) for p in before.pleats}
+    marks = [(d.id, d.edge, d.at, d.width) for d in after.darts] + [(p.id, p.edge, p.at, p.take_up) for p in after.pleats]
+    for name, edge, at, width in marks:
+        old, wide = widths[name]
+        if edge not in maps or abs(width - wide) > ON:  # the cut's own dart has another width
+            continue
+        ends = [place(maps[edge], old + sign * wide / 2) for sign in (-1, 1)]
+        if any(end is None or abs(abs(end - at) - width / 2) > ON for end in ends):
+            raise Crosses(f"{name} would be cut into")
