@@ -1,15 +1,28 @@
 """Alterations: each a small pure function of its numbers and a garment, and the stack that applies them in order."""
 
-from firsthand.alter import lengthen, scale, stretch, take_in  # noqa: F401  (alterations enter the registry)
+from firsthand.alter import (  # noqa: F401  (alterations enter the registry)
+    lengthen,
+    mirror,
+    scale,
+    split_hands,
+    split_piece,
+    stretch,
+    take_in,
+    true,
+)  # fmt: skip
 from firsthand.alter._seams import Stage, seams_off
 from firsthand.alter._stack import StackResult, apply_stack
 from firsthand.alter.lengthen import Lengthen
+from firsthand.alter.mirror import Mirror, Unfold
 from firsthand.alter.model import ALTERATIONS, Alteration, Altered, Entry, Record, Stretch
 from firsthand.alter.scale import Scale
+from firsthand.alter.split_hands import SplitHands
+from firsthand.alter.split_piece import SplitPiece
 from firsthand.alter.stretch import CutForStretch
 from firsthand.alter.take_in import TakeIn
+from firsthand.alter.true import Trued
 
 __all__ = [
-    "ALTERATIONS", "Alteration", "Altered", "CutForStretch", "Entry", "Lengthen", "Record", "Scale", "StackResult", "Stage",
-    "Stretch", "TakeIn", "apply_stack", "seams_off",
+    "ALTERATIONS", "Alteration", "Altered", "CutForStretch", "Entry", "Lengthen", "Mirror", "Record", "Scale", "SplitHands",
+    "SplitPiece", "StackResult", "Stage", "Stretch", "TakeIn", "Trued", "Unfold", "apply_stack", "seams_off",
 ]  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from firsthand.alter._maps import Run, Runs, place
+from firsthand.alter._chaining import in_turn, put_in
 from firsthand.alter._reshape import Reshaped
 from firsthand.alter._warp import warped
 from firsthand.geometry import Point
@@ -70,9 +70,7 @@ def heads_fitted(before: Garment, changed: Mapping[str, Reshaped]) -> dict[str, 
     changed
         Its changed pieces.
     """
-    now = before
-    for name, result in changed.items():
-        now = now.with_piece(replace(now.piece(name), shape=result.shape))
+    now = put_in(before, changed)
     fitted = dict(changed)
     for seam in before.seams:
         if _difference(before, seam) is None or abs(_difference(before, seam) or 0.0) > seam.tolerance:
@@ -85,7 +83,7 @@ def heads_fitted(before: Garment, changed: Mapping[str, Reshaped]) -> dict[str, 
             raised = _solved(now, seam, head) if head else None
             if head and raised:
                 now = now.with_piece(replace(now.piece(head.piece), shape=raised.shape))
-                fitted[head.piece] = _chained(fitted[head.piece], raised)
+                fitted[head.piece] = in_turn(fitted[head.piece], raised)
                 break
     return fitted
 
@@ -140,17 +138,3 @@ def _solved(garment: Garment, seam: Seam, head: _Head) -> Reshaped | None:
     from scipy.optimize import brentq  # late: half a second to load, and seldom wanted
 
     return raised(float(brentq(off, LEAST, MOST, xtol=1e-4)))
-
-
-def _chained(first: Reshaped, second: Reshaped) -> Reshaped:
-    maps = {edge: _after(runs, second.maps.get(edge)) for edge, runs in first.maps.items()}
-    return Reshaped(second.shape, {**second.maps, **maps}, (*first.lost, *second.lost))
-
-
-def _after(runs: Runs, then: Runs | None) -> Runs:
-    made: list[Run] = []
-    for o1, o2, n1, n2 in runs:
-        one, two = place(then, n1), place(then, n2)
-        if one is not None and two is not None:
-            made.append((o1, o2, one, two))
-    return tuple(made)

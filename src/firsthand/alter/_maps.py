@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 
 from firsthand.alter.model import Stretch
 
-__all__ = ["Run", "Runs", "clipped", "place", "stretches"]
+__all__ = ["Run", "Runs", "chained", "clipped", "place", "stretches"]
 
 Run = tuple[float, float, float, float]
 """Old start and end, new start and end, mm of arc."""
@@ -64,3 +64,32 @@ def clipped(runs: Iterable[Run], start: float, end: float, *, hold: bool) -> Run
 def stretches(piece: str, maps: Mapping[str, Runs]) -> dict[str, tuple[Stretch, ...]]:
     """The maps of one piece in the form of a record."""
     return {f"{piece}.{edge}": tuple(Stretch(piece, edge, *run) for run in runs) for edge, runs in maps.items()}
+
+
+def chained(first: Iterable[Run], second: Iterable[Run]) -> Runs:
+    """Runs of two changes of an edge as one; a stretch that either cut away is cut away.
+
+    Examples
+    --------
+    >>> chained([(0.0, 10.0, 0.0, 20.0)], [(5.0, 20.0, 0.0, 15.0)])
+    ((2.5, 10.0, 0.0, 15.0),)
+    >>> chained([(0.0, 5.0, 0.0, 0.0), (5.0, 9.0, 0.0, 4.0)], [(0.0, 4.0, 1.0, 5.0)])
+    ((0.0, 5.0, 1.0, 1.0), (5.0, 9.0, 1.0, 5.0))
+    """
+    then = tuple(second)
+    return tuple(run for one in first for run in _through(one, then))
+
+
+def _through(run: Run, then: Runs) -> list[Run]:
+    o1, o2, n1, n2 = run
+    if n2 - n1 <= TOUCH:
+        there = place(then, n1)
+        return [] if there is None else [(o1, o2, there, there)]
+    back = (o2 - o1) / (n2 - n1)
+    made: list[Run] = []
+    for s1, s2, t1, t2 in then:
+        lo, hi = max(n1, s1), min(n2, s2)
+        if hi - lo > TOUCH:
+            on = (t2 - t1) / (s2 - s1)
+            made.append((o1 + (lo - n1) * back, o1 + (hi - n1) * back, t1 + (lo - s1) * on, t1 + (hi - s1) * on))
+    return made

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 from typing import ClassVar
 
+from firsthand.alter._chaining import put_in
 from firsthand.alter._heads import heads_fitted
 from firsthand.alter._making import as_much_as_goes, finished, reshaped
 from firsthand.alter._reshape import Reshaped
@@ -97,7 +98,7 @@ class CutForStretch(Entry):
         scalings = {name: scaling for name in self._chosen(garment) if (scaling := self._by_levels(garment, name, how_far))}
         now = reshaped(garment, {name: partial(warped, warp=scaling) for name, scaling in scalings.items()})
         known = dict(scalings)
-        while follows := self._followers(garment, _put_in(garment, now), known):
+        while follows := self._followers(garment, put_in(garment, now), known):
             now |= reshaped(garment, {name: partial(warped, warp=scaling) for name, scaling in follows.items()})
             known |= follows
         left = [name for name in self._chosen(garment) if name not in known and self.across]
@@ -144,12 +145,6 @@ def _following(garment: Garment, now: Garment, own: EdgeRef, other: Sequence[Edg
     beside = garment.piece(other[0].piece).drawn_shape.edge(other[0].edge).path
     factor = _between(partner.knots, partner.axes.height(beside.at(beside.length / 2)))[0]
     return _Scaling(axes, ((0.0, factor),), partner.along)
-
-
-def _put_in(garment: Garment, changed: Mapping[str, Reshaped]) -> Garment:
-    for name, result in changed.items():
-        garment = garment.with_piece(replace(garment.piece(name), shape=result.shape))
-    return garment
 
 
 def _sewn(garment: Garment, refs: Iterable[EdgeRef]) -> float:
