@@ -1,8 +1,10 @@
 """Pieces, parts, edges, seams and garments. Knows no files."""
 
 from firsthand.pattern._assembly import Assembly, Component, assemble
+from firsthand.pattern._caps import capped_edge, dart_cap, pleat_cap
 from firsthand.pattern._cutting import cutting_line
 from firsthand.pattern._fate import edge_fate
+from firsthand.pattern._folds import dart_legs, folded_edge, pleat_lines
 from firsthand.pattern._girth import Girth, Term, girth
 from firsthand.pattern._level import level_width
 from firsthand.pattern._outline import CutOutline, cut_outline, drawn_fold, drawn_outline
@@ -29,6 +31,7 @@ from firsthand.pattern.model import (
     Fate,
     FateKind,
     Garment,
+    Ground,
     Haberdashery,
     Hand,
     How,
@@ -47,6 +50,7 @@ from firsthand.pattern.model import (
     PleatKind,
     Pressed,
     PrintedScale,
+    Profile,
     Rough,
     Seam,
     SeamKind,
@@ -56,10 +60,11 @@ from firsthand.pattern.model import (
 __all__ = [
     "BACKINGS", "CHECKS", "INTERFACINGS", "MIRRORED", "ROLES", "UNDER_ROLES", "Applied", "Assembly", "Check", "Closure",
     "ClosureKind", "Component", "Condition", "Corner", "CornerShape", "Cut", "CutOutline", "Dart", "Edge", "EdgeRef", "Fate",
-    "FateKind", "Garment", "Girth", "Haberdashery", "Hand", "How", "InnerLine", "InnerLineKind", "Layer", "Level",
+    "FateKind", "Garment", "Girth", "Ground", "Haberdashery", "Hand", "How", "InnerLine", "InnerLineKind", "Layer", "Level",
     "LevelLine", "Notch", "NotchGap", "NotchKind", "Opening", "Part", "PartState", "Pattern", "Piece", "Pleat", "PleatKind",
-    "Pressed", "PrintedScale", "Role", "Rough", "Seam", "SeamKind", "SeamWalk", "Shape", "Term", "assemble", "chain_senses",
-    "check_garment", "cut_outline", "cutting_line", "drawn_fold", "drawn_outline", "edge_fate", "find_part", "flipped",
-    "girth", "is_backing", "is_on_fold", "layer_of", "level_width", "make_garment", "opened", "parse_edge_ref", "part_shape",
-    "parts_of_piece", "sewn_at", "sewn_length", "single_seams", "take_up", "walk_seam",
+    "Pressed", "PrintedScale", "Profile", "Role", "Rough", "Seam", "SeamKind", "SeamWalk", "Shape", "Term", "assemble",
+    "capped_edge", "chain_senses", "check_garment", "cut_outline", "cutting_line", "dart_cap", "dart_legs", "drawn_fold",
+    "drawn_outline", "edge_fate", "find_part", "flipped", "folded_edge", "girth", "is_backing", "is_on_fold", "layer_of",
+    "level_width", "make_garment", "opened", "parse_edge_ref", "part_shape", "parts_of_piece", "pleat_cap", "pleat_lines",
+    "sewn_at", "sewn_length", "single_seams", "take_up", "walk_seam",
 ]  # fmt: skip

@@ -7,7 +7,8 @@ from dataclasses import replace
 from functools import lru_cache
 
 from firsthand.errors import GeometryError
-from firsthand.geometry import Line, Path, Segment, extended, offset, self_crossings
+from firsthand.geometry import Line, Path, Segment, extended, self_crossings
+from firsthand.pattern._caps import parallel
 from firsthand.pattern._corners import Bend, Joint, join
 from firsthand.pattern.model import Edge, Fate, FateKind, Shape
 from firsthand.units import said
@@ -28,6 +29,7 @@ def cutting_line(shape: Shape, *, fold: str = "") -> Path:
     corner between them, see :class:`firsthand.pattern.CornerShape`. An edge whose fate is a fold has no margin, and next to
     one and at inward corners every corner is mitred. A point more than three margins from its corner is cut off. Where the
     stitching line runs nearly straight on, different margins meet in a step. Loops where allowances overlap are taken out.
+    Across darts and pleats it has the caps that folding them gives, see :func:`firsthand.pattern.dart_cap`.
 
     Parameters
     ----------
@@ -76,9 +78,9 @@ def _cutting_line(shape: Shape, fold: str) -> Path:
     if fold:
         shape = shape.with_edge(replace(shape.edge(fold), fate=Fate(FateKind.FOLD)))
     margins = [_margin(edge) for edge in shape.edges]
-    if not any(margins):
+    if not (any(margins) or shape.darts or shape.pleats):
         return outline
-    lines = [offset(edge.path, margin) for edge, margin in zip(shape.edges, margins, strict=True)]
+    lines = [parallel(shape, edge, margin) for edge, margin in zip(shape.edges, margins, strict=True)]
     joints = [join(_bend(shape, margins, lines, index)) for index in range(len(lines))]
     raw = _chained(lines, joints)
     return _without_loops(raw)

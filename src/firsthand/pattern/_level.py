@@ -137,14 +137,21 @@ def _dart_taken(shape: Shape, dart: Dart, ray: _Ray, stretches: list[Stretch]) -
 def _pleat_taken(shape: Shape, pleat: Pleat, ray: _Ray) -> float:
     path = shape.edge(pleat.edge).path
     top = path.at(pleat.at)
-    foot = top + path.tangent_at(pleat.at).left * pleat.reach
+    way = path.tangent_at(pleat.at).left if pleat.towards is None else pleat.towards - top
     if abs(ray.height(top)) <= ON_EDGE:
-        crossed, at = True, ray.reach(top)
-    else:
-        above, below = ray.height(top), ray.height(foot)
-        crossed = pleat.reach > 0 and (above < 0 <= below or below <= 0 < above)
-        at = ray.reach(top.towards(foot, above / (above - below))) if crossed else 0.0
-    return pleat.take_up if crossed and ray.lo - ON_EDGE <= at <= ray.hi + ON_EDGE else 0.0
+        return pleat.take_up if _counts(ray, top) else 0.0
+    if pleat.reach <= 0 or way.norm < 1e-6:
+        return 0.0
+    foot = top + way.unit() * pleat.reach
+    above, below = ray.height(top), ray.height(foot)
+    if not (above < 0 <= below or below <= 0 < above):
+        return 0.0
+    share = above / (above - below)
+    return pleat.folds * pleat.depth_at(share * pleat.reach) if _counts(ray, top.towards(foot, share)) else 0.0
+
+
+def _counts(ray: _Ray, point: Point) -> bool:
+    return ray.lo - ON_EDGE <= ray.reach(point) <= ray.hi + ON_EDGE
 
 
 def level_crossing(shape: Shape, level: str) -> LevelCrossing | None:
@@ -169,7 +176,7 @@ def level_width(shape: Shape, level: str) -> float | None:
     they meet.
 
     A dart takes out what the line crosses of the triangle between its mouth and its point: by similar triangles, nothing at
-    the point and the whole width at the mouth. A pleat takes out its whole take-up as far in from the edge as it stays
+    the point and the whole width at the mouth. A pleat takes out what it takes up there as far in from the edge as it stays
     closed (its ``reach``), and nothing beyond; one without a reach counts only for a level that runs along its edge.
 
     Parameters

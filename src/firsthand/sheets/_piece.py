@@ -15,8 +15,10 @@ from firsthand.pattern import (
     Pleat,
     PleatKind,
     Shape,
+    capped_edge,
     drawn_fold,
     drawn_outline,
+    pleat_lines,
 )
 from firsthand.sheets._piece_words import BRACKET, level_ends, write_on_piece
 from firsthand.sheets._placing import Walls
@@ -70,7 +72,7 @@ def _draw_lines(sink: Sink, piece: Piece) -> None:
     sink.path(found.cut, LineKind.CUTTING)
     for edge in shape.edges:
         if edge.id != fold and edge.margin > 0:
-            sink.path(edge.path, LineKind.STITCHING)
+            sink.path(capped_edge(shape, edge.id), LineKind.STITCHING)
     if found.fold is not None:
         _draw_fold(sink, found.fold, shape.edge(fold).path)
     for line in shape.lines:
@@ -78,7 +80,7 @@ def _draw_lines(sink: Sink, piece: Piece) -> None:
     for dart in shape.darts:
         _draw_dart(sink, shape.edge(dart.edge), dart)
     for pleat in shape.pleats:
-        _draw_pleat(sink, shape.edge(pleat.edge), pleat)
+        _draw_pleat(sink, shape, pleat)
     for notch in shape.notches:
         _draw_notch(sink, shape.edge(notch.edge), notch)
     for level in shape.levels:
@@ -130,15 +132,13 @@ def _draw_dart(sink: Sink, edge: Edge, dart: Dart) -> None:
     sink.path(Path.arc(dart.apex, 1.2, 0, 6.283185307179586), LineKind.NOTCH)
 
 
-def _draw_pleat(sink: Sink, edge: Edge, pleat: Pleat) -> None:
-    half = pleat.take_up / 2
-    start, end = pleat.at - half, pleat.at + half
-    ats = (start, end) if pleat.kind is PleatKind.KNIFE else (start, pleat.at, end)
-    inwards = edge.path.tangent_at(pleat.at).left
-    for at in ats:
-        foot = edge.path.at(at)
-        sink.path(Path.line(foot, foot + inwards * max(PLEAT_RUN, pleat.reach)), LineKind.PLEAT)
-    middle, fold, land = (edge.path.at(at) + inwards * 12 for at in (pleat.at, start, end))
+def _draw_pleat(sink: Sink, shape: Shape, pleat: Pleat) -> None:
+    lines = pleat_lines(shape, pleat, least=PLEAT_RUN)
+    if not lines:
+        return
+    for line in lines if pleat.kind is PleatKind.KNIFE else (lines[0], lines[2], lines[4]):
+        sink.path(line, LineKind.PLEAT)
+    middle, fold, land = (line.at(12) for line in (lines[len(lines) // 2], lines[0], lines[-1]))
     arrows = {
         PleatKind.KNIFE: ((fold, land) if pleat.towards_end else (land, fold),),
         PleatKind.BOX: ((middle, fold), (middle, land)),

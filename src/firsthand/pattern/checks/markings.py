@@ -10,6 +10,7 @@ from firsthand.errors import FirsthandError
 from firsthand.findings import Finding, Severity, kind
 from firsthand.geometry import Box, Point
 from firsthand.pattern._cutting import cutting_line
+from firsthand.pattern._folds import edge_folds
 from firsthand.pattern.checks._registry import CHECKS
 from firsthand.pattern.checks._words import listed, piece_block
 from firsthand.pattern.model import FateKind, Garment, Pattern, Shape
@@ -21,6 +22,10 @@ BESIDE = 50.0
 """A mark further than this outside the box around the cutting line is not of this piece, mm. Source: common practice."""
 WIDE = 100.0
 """No allowance is wider, mm; what is kept for letting out is an inlay. Source: common practice (the deepest hems of skirts)."""
+LEGS = 2.0
+"""The legs of a dart may differ by so much: it is eased in as they are sewn, mm. Source: common practice."""
+STEP = 2.0
+"""A step that a folded pleat leaves in its edge up to here is trimmed away, mm. Source: common practice."""
 ROUNDING = 0.5
 """How far numbers may be off because they were rounded, mm."""
 
@@ -39,6 +44,18 @@ PLEAT = kind(
     "pleat-too-deep",
     Severity.FAULT,
     "A pleat is to stay closed further in than the piece reaches. Look whether the number is in another unit.",
+)
+LEGS_DIFFER = kind(
+    "dart-legs-differ",
+    Severity.DOUBT,
+    "The two legs of a dart differ by more than 2 mm, so that the edge has a step when the dart is sewn. Move its point on to "
+    "the line square to the middle of its mouth, or true the edge.",
+)
+STEPS = kind(
+    "pleat-leaves-step",
+    Severity.DOUBT,
+    "The ends of a pleat's cloth do not meet when it is folded, so that the edge has a step of more than 2 mm: the pleat runs "
+    "askew to its edge, and the edge was drawn straight across it.",
 )
 HEM = kind(
     "hem-too-shallow",
@@ -66,6 +83,12 @@ def markings(garment: Garment, pattern: Pattern) -> Iterator[Finding]:
             yield DARTS(f"{piece.name}: {words}", where=where, remedy="Move or narrow one of them.", blocks=cut)
         for words in _deep_pleats(piece.shape):
             yield PLEAT(f"{piece.name}: {words}", where=where, remedy="Shorten its reach.", blocks=cut)
+        for words in _uneven_legs(piece.shape):
+            yield LEGS_DIFFER(f"{piece.name}: {words}", where=where, remedy="Move the point, or true the edge there.")
+        for words in _steps(piece.shape):
+            yield STEPS(
+                f"{piece.name}: {words}", where=where, remedy="Fold the paper, and draw the edge across the folded pleat."
+            )
         for words in _shallow(piece.shape):
             yield HEM(f"{piece.name}: {words}", where=where, remedy="Widen the allowance, or make the hem shallower.")
         wide = [edge for edge in piece.shape.edges if WIDE < edge.allowance < math.inf]
@@ -112,6 +135,28 @@ def _overlapping(shape: Shape) -> Iterator[str]:
                 yield f"darts {one.id!r} and {two.id!r} overlap by {said(over)} on {edge.id}"
 
 
+def _uneven_legs(shape: Shape) -> Iterator[str]:
+    known = {edge.id for edge in shape.edges}
+    for dart in shape.darts:
+        if dart.edge not in known or not all(math.isfinite(at) for at in dart.mouth):
+            continue
+        one, two = (shape.edge(dart.edge).path.at(at).distance(dart.apex) for at in dart.mouth)
+        if abs(one - two) > LEGS:
+            yield f"the legs of dart {dart.id!r} are {said(one)} and {said(two)} long"
+
+
+def _steps(shape: Shape) -> Iterator[str]:
+    pleats = {pleat.id for pleat in shape.pleats}
+    for edge in shape.edges:
+        for fold in edge_folds(shape, edge.id):
+            if fold.id not in pleats:
+                continue
+            one, two = (edge.path.at(at) for at in fold.mouth)
+            step = one.distance(fold.closing(two))
+            if step > STEP:
+                yield f"pleat {fold.id!r} leaves a step of {said(step)} in {edge.id}"
+
+
 def _deep_pleats(shape: Shape) -> Iterator[str]:
     edges = {edge.id: edge for edge in shape.edges}
     outline = [edge.path.bounds for edge in shape.edges]
@@ -120,7 +165,10 @@ def _deep_pleats(shape: Shape) -> Iterator[str]:
         edge = edges.get(pleat.edge)
         if edge is None or not (math.isfinite(pleat.reach) and math.isfinite(pleat.at)):
             continue
-        foot = edge.path.at(pleat.at) + edge.path.tangent_at(pleat.at).left * pleat.reach
+        way = edge.path.tangent_at(pleat.at).left
+        if pleat.towards is not None and pleat.towards.distance(edge.path.at(pleat.at)) > ROUNDING:
+            way = (pleat.towards - edge.path.at(pleat.at)).unit()
+        foot = edge.path.at(pleat.at) + way * pleat.reach
         if _outside(box, foot) > ROUNDING:
             yield f"pleat {pleat.id!r} stays closed for {said(pleat.reach)}, and the piece ends before"
 

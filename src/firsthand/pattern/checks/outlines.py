@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections import Counter
 from collections.abc import Iterator
@@ -195,6 +196,11 @@ def _off_edge(shape: Shape) -> Iterator[str]:
             yield f"{what} {name!r} has no sensible place or width"
         elif at - half < -REACH or at + half > lengths[edge] + REACH:
             yield f"{what} {name!r} lies beyond the end of {edge}, which is {said(lengths[edge])} long"
+    for pleat in shape.pleats:
+        places = [0.0, *(place for place, _ in pleat.depths)]
+        rising = all(one < two < math.inf for one, two in itertools.pairwise(places))
+        if not rising or not all(0 <= depth < math.inf for _, depth in pleat.depths):
+            yield f"pleat {pleat.id!r} has depths in no sensible order or of no sensible size"
 
 
 def _taken(shape: Shape) -> Iterator[str]:
