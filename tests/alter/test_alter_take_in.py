@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 
 from firsthand.alter import TakeIn, apply_stack
 from firsthand.errors import CannotAlter, GeometryError, NotThere
-from firsthand.geometry import Path, Point
-from firsthand.pattern import Dart, Garment, Shape
+from firsthand.geometry import Point
+from firsthand.pattern import Corner, Dart, Garment, Shape
 
 Maker = Callable[..., Garment]
 
@@ -207,19 +207,25 @@ def test_handbook_example_two_inches_at_the_underarm(make_vest: Maker) -> None:
     assert {v for k, v in result.record.figures.items() if k.startswith("edge")} == {0.5 * inch}
 
 
-def test_edges_that_run_smoothly_on_have_no_corner(make_leg: Maker) -> None:
-    from dataclasses import replace
-
+def split_leg(make_leg: Maker) -> Garment:
+    """The outer edge of the front in two that run on into each other without a corner."""
     legs = make_leg()
     front = legs.piece("front").drawn_shape
     outer = front.edge("outer")
     upper, lower = outer.path.split(300)
-    halves = (replace(outer, path=upper), replace(outer, id="lower", path=lower))
-    split = replace(front, edges=(*front.edges[:3], *halves), notches=())
-    legs = legs.with_piece(replace(legs.piece("front"), shape=split))
-    with pytest.raises(CannotAlter, match="no longer meet in a corner"):
-        TakeIn(40).apply(legs)
-    assert isinstance(split.outline, Path)
+    halves = (replace(outer, path=upper), replace(outer, id="lower", corner=Corner("middle"), path=lower))
+    return legs.with_piece(replace(legs.piece("front"), shape=replace(front, edges=(*front.edges[:3], *halves), notches=())))
+
+
+def test_an_edge_that_runs_smoothly_on_into_another_runs_out_on_it(make_leg: Maker) -> None:
+    """No step and no kink: the lower half takes over the 10 mm and is where it was 80 mm further down."""
+    taken = TakeIn(40).apply(split_leg(make_leg)).garment.piece("front").drawn_shape
+    upper, lower = taken.edge("outer").path, taken.edge("lower").path
+    assert (upper.end.x, upper.end.y) == pytest.approx((10, 300))
+    assert upper.end == lower.start
+    assert upper.end_tangent.dot(lower.start_tangent) == pytest.approx(1, abs=1e-12)
+    assert [lower.at(at).x for at in (0, 40, 150, 299)] == pytest.approx([10, 5, 0, 0], abs=0.2)
+    assert lower.end == Point(0, 0)
 
 
 def test_a_pattern_that_offers_no_seam_for_taking_in_says_so(make_leg: Maker) -> None:

@@ -7,19 +7,28 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from firsthand.alter._maps import Run, Runs, clipped, place
-from firsthand.errors import GeometryError
-from firsthand.geometry import Line, Path, Point, Segment, extended, intersections, nearest, offset, self_crossings
-from firsthand.pattern import Dart, Edge, Shape
+from firsthand.alter._grounds import Standing, cut_to, meeting, runs_between, standings, tidied
+from firsthand.alter._maps import Runs, clipped, place
+from firsthand.alter._moved import Folds, Moved, moved_line
+from firsthand.alter._profile import amounts_of, constant, merged, profile
+from firsthand.geometry import Path, Point, Segment, intersections, self_crossings
+from firsthand.pattern.model import Dart, Edge, FateKind, Profile, Shape
 
-__all__ = ["Crosses", "Reshaped", "carried", "dart_mouth", "moved_inwards", "refuse_crossings", "tidied"]
+__all__ = [
+    "SMOOTH", "TAPER", "Crosses", "Reshaped", "carried", "dart_mouth", "moved_by", "moved_inwards", "refuse_crossings",
+    "tidied",
+]  # fmt: skip
 
-STATION = 25.0
-"""Positions on a curved edge are followed at least this often, mm of arc."""
 NOTHING = 1e-4
 """Movements below this, mm, are none."""
 RUN_ON = 6.0
 """An edge runs on for at most this many times the movement to find its neighbour: enough for corners above 10 degrees."""
+SMOOTH = math.radians(10)
+"""Edges whose directions differ by less than this where they meet run on smoothly into each other: no corner (common
+practice: a sharper bend is marked and notched as a corner)."""
+TAPER = 80.0
+"""Over this length, mm, a movement runs out on an edge into which the moved one runs smoothly (common practice: alterations
+are blended to nothing over three to four inches)."""
 LEAST = 1.0
 """The least that must be left of an edge, and between a dart's point and its edge, mm."""
 
@@ -45,140 +54,147 @@ class Reshaped:
     lost: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class _Raw:
-    """An edge's new line before its corners are found: run on at both ends by ``run``."""
-
-    edge: Edge
-    line: Path
-    run: float
-    runs: Runs
-
-    @property
-    def inner(self) -> tuple[float, float]:
-        """Where the line itself begins and ends on the run-on one."""
-        return self.run, self.line.length - self.run
-
-
 def moved_inwards(shape: Shape, amounts: Mapping[str, float]) -> Reshaped:
-    """Move edges inwards along their normals.
-
-    Neighbouring edges stay on their lines and are trimmed, or run on straight, to the new corners. Darts on a moved edge keep
-    their point and what they take up, so that the seam keeps its length; the wedge becomes shorter and a little blunter.
+    """Move edges inwards along their normals by the same amount all along; see :func:`moved_by`.
 
     Parameters
     ----------
     amounts
         For each edge that moves how far, mm; negative outwards.
+    """
+    return moved_by(shape, {name: constant(amount) for name, amount in amounts.items()})
+
+
+def moved_by(shape: Shape, profiles: Mapping[str, Profile], *, taper: float = TAPER) -> Reshaped:
+    """Move edges inwards along their normals by profiles.
+
+    An edge is moved from the line it had before it was ever moved, by the sum of all profiles so far, so that profiles add,
+    and a profile and its negative leave everything as it was: the edge, the corners, and its neighbours. Neighbouring edges
+    stay on their lines and are trimmed, or run on straight, to the new corners. Where an edge that moves at its end runs
+    smoothly into its neighbour there is no corner: the neighbour takes over the movement and runs it out, so that there is
+    neither a kink nor a step. Darts on a moved edge keep their point and what they take up, so that the seam keeps its
+    length; the wedge becomes shorter and a little blunter.
+
+    Parameters
+    ----------
+    profiles
+        For each edge that moves how far inwards, at arc lengths on the line it was moved from (:func:`on_ground` in
+        :mod:`firsthand.alter._grounds` gives them for places on the edge as it is); negative outwards.
+    taper
+        Over which length a movement runs out on a neighbour, mm, or over its whole length if that is less.
 
     Raises
     ------
     Crosses
-        If an edge would be used up or cross another one or a dart.
+        If an edge would be used up, fold up, or cross another one or a dart.
+    NotThere
+        If there is no such edge.
     """
-    amounts = {name: amount for name, amount in amounts.items() if abs(amount) > NOTHING}
-    if not amounts:
+    told = {name: one for name, one in profiles.items() if any(abs(amount) > NOTHING for _, amount in one.stations)}
+    for name in told:
+        shape.edge(name)
+    if not told:
         return Reshaped(shape, {})
-    run = RUN_ON * max(abs(amount) for amount in amounts.values()) + 1.0
-    raws = [_raw(edge, amounts.get(edge.id, 0.0), run) for edge in shape.edges]
-    return _joined(shape, raws, {edge.id for edge in shape.edges if edge.id in amounts})
+    olds = standings(shape)
+    given = _run_out(olds, told, taper)
+    news = [_renewed(old, given.get(old.edge.id, ())) for old in olds]
+    return _joined(shape, olds, news, set(given))
 
 
-def _raw(edge: Edge, amount: float, run: float) -> _Raw:
-    if not amount:
-        length = edge.path.length
-        return _Raw(edge, extended(edge.path, run, run), run, ((0.0, length, run, run + length),))
+@dataclass(slots=True)
+class _New:
+    """An edge while it is made anew: what moves it, the whole moved line, and where on it the edge begins and ends."""
+
+    standing: Standing
+    line: Moved
+    start: float
+    end: float
+
+
+def _renewed(old: Standing, given: Sequence[Profile]) -> _New:
     try:
-        line = extended(offset(edge.path, -amount), run, run)
-    except GeometryError as error:
-        raise Crosses(f"the curve of {edge.id} is too tight to be moved so far") from error
-    return _Raw(edge, line, run, _feet(edge.path, amount, line))
+        if not given:
+            return _New(old, old.moved, old.start, old.end)
+        profiles = merged((*old.profiles, *given))
+        return _New(replace(old, profiles=profiles), moved_line(old.line, profiles), old.start, old.end)
+    except Folds:
+        raise Crosses(f"the curve of {old.edge.id} is too tight to be moved so far") from None
 
 
-def _feet(path: Path, amount: float, line: Path) -> Runs:
-    """Where positions of a path come to lie on its parallel line."""
-    runs: list[Run] = []
-    reached, top = 0.0, 0.0
-    for segment in path:
-        length = segment.length
-        count = 1 if isinstance(segment, Line) else max(2, math.ceil(length / STATION))
-        stations = [length * k / count for k in range(count + 1)]
-        feet = [_foot(segment, at, amount, line) for at in stations]
-        feet = list(itertools.accumulate((max(foot, top) for foot in feet), max))
-        marks = [(reached + at, foot) for at, foot in zip(stations, feet, strict=True)]
-        runs += [(o1, o2, n1, n2) for (o1, n1), (o2, n2) in itertools.pairwise(marks)]
-        reached, top = reached + length, feet[-1]
-    return tuple(runs)
-
-
-def _foot(segment: Segment, at: float, amount: float, line: Path) -> float:
-    t = segment.parameter_at(at)
-    return nearest(line, segment.point(t) + segment.tangent(t).left * amount)[0]
-
-
-def _joined(shape: Shape, raws: Sequence[_Raw], moved: set[str]) -> Reshaped:
-    """Join new lines into a loop again and carry everything that lies on them along."""
-    ends = {raw.edge.id: list(raw.inner) for raw in raws}
-    for before, after in zip((raws[-1], *raws[:-1]), raws, strict=True):
-        if before.edge.id in moved or after.edge.id in moved:
-            at_before, at_after = _corner(before, after)
-            ends[before.edge.id][1], ends[after.edge.id][0] = at_before, at_after
-    edges, maps = [], {}
-    for raw in raws:
-        start, end = ends[raw.edge.id]
-        if (start, end) == raw.inner and raw.edge.id not in moved:
-            edges.append(raw.edge)
+def _run_out(olds: Sequence[Standing], told: Mapping[str, Profile], taper: float) -> dict[str, tuple[Profile, ...]]:
+    """What is told, and what neighbours take over where edges run smoothly into each other: the one that moves less does."""
+    given: dict[str, tuple[Profile, ...]] = {name: (one,) for name, one in told.items()}
+    for one, two in zip((olds[-1], *olds[:-1]), olds, strict=True):
+        length = one.line.length
+        at_end = amounts_of([told[one.edge.id]]).at(length)[0] if one.edge.id in told else 0.0
+        at_start = amounts_of([told[two.edge.id]]).at(0.0)[0] if two.edge.id in told else 0.0
+        step = at_end - at_start
+        if abs(step) <= NOTHING or _turn(one.line, two.line) >= SMOOTH:
             continue
-        if end - start < LEAST - 1e-6:
-            raise Crosses(f"nothing would be left of {raw.edge.id}")
-        edges.append(replace(raw.edge, path=tidied(raw.line.between(start, end))))
-        maps[raw.edge.id] = clipped(raw.runs, start, end, hold=raw.edge.id in moved)
-    result = carried(shape, _closed(edges), maps)
+        takes, stations = two, [(0.0, step), (min(taper, two.line.length), 0.0)]
+        if abs(at_end) < abs(at_start):
+            takes, stations = one, [(length, -step), (length - min(taper, length), 0.0)]
+        if takes.edge.fate is not None and takes.edge.fate.kind is FateKind.FOLD:
+            raise Crosses(f"{one.edge.id} and {two.edge.id} would no longer meet in a corner")
+        given[takes.edge.id] = (*given.get(takes.edge.id, ()), profile(stations))
+    return given
+
+
+def _turn(one: Path, two: Path) -> float:
+    """By how much the direction turns where one line runs into the next, radians."""
+    into, out = one.end_tangent, two.start_tangent
+    return abs(math.atan2(into.cross(out), into.dot(out)))
+
+
+def _joined(shape: Shape, olds: Sequence[Standing], news: Sequence[_New], moved: set[str]) -> Reshaped:
+    """Join new lines into a loop again and carry everything that lies on them along."""
+    run = RUN_ON * max(amounts_of(new.standing.profiles).most for new in news) + 1.0
+    for before, after in zip((news[-1], *news[:-1]), news, strict=True):
+        if before.standing.edge.id in moved or after.standing.edge.id in moved:
+            before.end, after.start = _corner(before, after, run)
+    paths: list[Path] = []
+    maps = {}
+    for old, new in zip(olds, news, strict=True):
+        name = old.edge.id
+        if (new.start, new.end) == (old.start, old.end) and name not in moved:
+            paths.append(old.edge.path)
+            continue
+        length = new.line.path.length
+        if new.end - new.start < LEAST - 1e-6 or new.end <= 0 or new.start >= length:
+            raise Crosses(f"nothing would be left of {name}")
+        paths.append(cut_to(new.line.path, new.start, new.end))
+        maps[name] = clipped(runs_between(old, new.line), new.start, new.end, hold=name in moved)
+    result = carried(shape, _closed(news, paths), maps)
     refuse_crossings(result.shape)
     return result
 
 
-def _corner(before: _Raw, after: _Raw) -> tuple[float, float]:
-    """Arc lengths on both run-on lines of the corner where one edge ends and the next begins."""
-    end, start = before.inner[1], after.inner[0]
-    if before.line.at(end).distance(after.line.at(start)) < 1e-6:
-        return end, start
-    found = intersections(before.line, after.line)
-    if not found:
-        raise Crosses(f"{before.edge.id} and {after.edge.id} would no longer meet in a corner")
-    best = min(found, key=lambda c: abs(c.at_a - end) + abs(c.at_b - start))
-    return best.at_a, best.at_b
+def _corner(before: _New, after: _New, run: float) -> tuple[float, float]:
+    """Where on both lines the corner is at which one edge ends and the next begins."""
+    one, two = before.line.path, after.line.path
+    if one.end.distance(two.start) < 1e-6:
+        return one.length, 0.0
+    found = meeting(one, two, run)
+    if found is None:
+        raise Crosses(f"{before.standing.edge.id} and {after.standing.edge.id} would no longer meet in a corner")
+    return found
 
 
-def _closed(edges: Sequence[Edge]) -> tuple[Edge, ...]:
-    """Edges whose ends are exactly the same points (lines cut at a crossing differ by rounding)."""
-    return tuple(
-        edge if edge.path.start == before.path.end else replace(edge, path=_from(edge.path, before.path.end))
-        for before, edge in zip((edges[-1], *edges[:-1]), edges, strict=True)
-    )
+def _closed(news: Sequence[_New], paths: Sequence[Path]) -> tuple[Edge, ...]:
+    """Edges whose ends are exactly the same points (lines cut at a crossing differ by rounding), but where both are as drawn."""
+    edges = []
+    for k, (new, path) in enumerate(zip(news, paths, strict=True)):
+        before, edge = paths[k - 1], new.standing.edge
+        drawn = path is new.standing.line and before is news[k - 1].standing.line
+        joined = path if drawn or path.start == before.end else _from(path, before.end)
+        edges.append(edge if joined is edge.path else replace(new.standing, start=new.start).edged(joined))
+    return tuple(edges)
 
 
 def _from(path: Path, start: Point) -> Path:
     first = path.segments[0]
     head: Segment = replace(first, a=start)
     return Path((head, *path.segments[1:]))
-
-
-def tidied(path: Path) -> Path:
-    """The same path with straight segments that run on in one line made one."""
-    kept: list[Segment] = []
-    for segment in path:
-        last = kept[-1] if kept else None
-        if isinstance(last, Line) and isinstance(segment, Line) and _runs_on(last, segment):
-            kept[-1] = Line(last.a, segment.b)
-        else:
-            kept.append(segment)
-    return Path(tuple(kept))
-
-
-def _runs_on(one: Line, two: Line) -> bool:
-    u, v = one.b - one.a, two.b - two.a
-    return u.dot(v) > 0 and abs(u.cross(v)) <= 1e-9 * u.norm * v.norm + 1e-12
 
 
 # what lies on the edges --------------------------------------------------------------------------------------
