@@ -56,6 +56,10 @@ class Headings:
             return False
         return max(self.most[first : last + 1]) - min(self.least[first : last + 1]) < FORWARDS
 
+    def within(self, angle: float) -> bool:
+        """Whether all directions lie within an angle."""
+        return max(self.most) - min(self.least) < angle
+
     def corner_clear(self, one: Segment, two: Segment) -> bool:
         """Whether a segment meets the one after it at their joint only: both are halved towards it until that is plain.
 

@@ -71,7 +71,7 @@ def intersections(a: Path, b: Path) -> tuple[Crossing, ...]:
     """
     found = []
     before_a, before_b = a.reached, b.reached
-    hulls_a, hulls_b = (Boxes([_hull(segment) for segment in path.segments]) for path in (a, b))
+    hulls_a, hulls_b = (Boxes(path.hulls) for path in (a, b))
     for i, j in near_pairs(hulls_a, hulls_b, JOINT):
         one, two = a.segments[i], b.segments[j]
         for t, u in meetings(one, two):
@@ -115,7 +115,7 @@ def _doubtful(path: Path, closed: bool) -> set[tuple[int, int]]:
     """The pairs of segments, and each segment with itself, that are not proven to meet nowhere but at their joint."""
     segments, count = path.segments, len(path.segments)
     headings = Headings(segments, closed=closed)
-    hulls = Boxes([_hull(segment) for segment in segments])
+    hulls = Boxes(path.hulls)
     doubtful = {(k, k) for k in range(count) if not headings.forwards(k, k)}
     wild = {k for k, _ in doubtful}
     for i, j in near_pairs(hulls, hulls, JOINT):

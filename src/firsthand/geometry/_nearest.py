@@ -34,20 +34,23 @@ def nearest(path: Path, point: Point) -> tuple[float, float]:
     >>> nearest(Path.line(Point(0, 0), Point(100, 0), Point(100, 50)), Point(40, 7))
     (40.0, 7.0)
     """
-    gaps = [hull_distance(segment, point) for segment in path.segments]
+    x, y, segments = point.x, point.y, path.segments
+    gaps = [
+        (left - x if x < left else x - right if x > right else 0.0) ** 2
+        + (bottom - y if y < bottom else y - top if y > top else 0.0) ** 2
+        for left, bottom, right, top in path.hulls
+    ]
     first = gaps.index(min(gaps))
-    likely = nearest_parameter(path.segments[first], point)
-    enough = likely[1] + 1e-9  # nothing farther than this can be the nearest
+    likely = nearest_parameter(segments[first], point)
+    enough = likely[1] * (likely[1] + 1e-9) + 1e-9  # nothing farther than this, squared, can be the nearest
     best, where, at = math.inf, first, likely[0]
-    for index, segment in enumerate(path.segments):
-        if gaps[index] > enough or gaps[index] >= best:
+    for index, gap in enumerate(gaps):
+        if gap > enough:
             continue
-        t, distance = likely if index == first else nearest_parameter(segment, point)
+        t, distance = likely if index == first else nearest_parameter(segments[index], point)
         if distance < best - 1e-12:
             best, where, at = distance, index, t
-            enough = min(enough, distance + 1e-9)
-    before = math.fsum(segment.length for segment in path.segments[:where])
-    return before + path.segments[where].length_to(at), best
+    return path.reached[where] + segments[where].length_to(at), best
 
 
 def nearest_parameter(segment: Segment, point: Point) -> tuple[float, float]:

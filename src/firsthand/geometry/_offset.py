@@ -9,6 +9,7 @@ from collections.abc import Iterable
 
 from firsthand.errors import GeometryError
 from firsthand.geometry._boxes import Boxes, near_indices
+from firsthand.geometry._clear import Headings
 from firsthand.geometry._meet import Crossing, self_crossings
 from firsthand.geometry._parallel import Run, parallel_run
 from firsthand.geometry._path import JOINT, Path
@@ -99,10 +100,12 @@ def _most(path: Path, distance: float, tolerance: float) -> float:
 
 
 def _offset(path: Path, distance: float, tolerance: float) -> Path:
-    clearance = _Clearance(path, abs(distance), tolerance)
-    raw = _raw(path, distance, tolerance)
+    raw, plain = _raw(path, distance, tolerance)
     if raw is None:
         raise _Lost("nothing is left of the shape")
+    if plain and not self_crossings(raw):
+        return raw
+    clearance = _Clearance(path, abs(distance), tolerance)
     if path.is_closed:
         return _closed(raw, path, clearance)
     return _open(raw, clearance)
@@ -111,20 +114,30 @@ def _offset(path: Path, distance: float, tolerance: float) -> Path:
 # the raw parallel, with joins ------------------------------------------------------------------------------------
 
 
-def _raw(path: Path, distance: float, tolerance: float) -> Path | None:
-    """All runs joined: mitres outside, through the source's own corner inside, so that what is wrong lies far too near it."""
+def _raw(path: Path, distance: float, tolerance: float) -> tuple[Path | None, bool]:
+    """All runs joined: mitres outside, through the source's own corner inside, so that what is wrong lies far too near it.
+
+    Also whether nothing can be wrong: an open path without corners, whose directions lie within a right angle, and which bends
+    nowhere as tightly as the distance. About a point of its parallel lies a circle through the foot; curving less than the
+    circle and turning by less than a right angle either way, the path cannot enter it again.
+    """
     runs = [run for segment in path.segments if (run := parallel_run(segment, distance, tolerance / 4))]
     if not runs:
-        return None
+        return None, False
     chains = [list(run.pieces) for run in runs]
     betweens: list[list[Segment]] = [[] for _ in runs]
     last = len(runs) if path.is_closed else len(runs) - 1
+    corners = 0
     for k in range(last):
         after = (k + 1) % len(runs)
+        ends = chains[k][-1].end, chains[after][0].start
         betweens[k] = _joined(runs[k], chains[k], runs[after], chains[after], distance, tolerance)
+        corners += ends[0].distance(ends[1]) > tolerance / 8
     flat = [segment for chain, between in zip(chains, betweens, strict=True) for segment in (*chain, *between)]
     flat = [segment for segment in flat if segment.start.distance(segment.end) > JOINT or segment.length > JOINT]
-    return Path(tuple(_closed_up(flat, path.is_closed))) if flat else None
+    plain = not path.is_closed and not corners and all(run.plain for run in runs)
+    plain = plain and Headings(path.segments, closed=False).within(math.pi / 2 - 0.01)
+    return (Path(tuple(_closed_up(flat, path.is_closed))) if flat else None), plain
 
 
 def _closed_up(segments: list[Segment], closed: bool) -> list[Segment]:

@@ -27,9 +27,10 @@ FINEST = 1e-6
 class _Kept:
     """Room for answers that keep, because a path never changes: no fields, so neither compared, shown, nor pickled."""
 
-    __slots__ = ("_hash", "_reached", "_whole")
+    __slots__ = ("_hash", "_hulls", "_reached", "_whole")
 
     _hash: int
+    _hulls: tuple[tuple[float, float, float, float], ...]
     _reached: tuple[float, ...]
     _whole: float
 
@@ -227,6 +228,16 @@ class Path(_Kept):
         """Start of each segment, and the end."""
         return (*(segment.start for segment in self.segments), self.end)
 
+    @property
+    def hulls(self) -> tuple[tuple[float, float, float, float], ...]:
+        """For each segment left, bottom, right and top of the box around its points and handles, mm."""
+        try:
+            return self._hulls
+        except AttributeError:
+            hulls = tuple(_hull(segment) for segment in self.segments)
+            _set_hulls(self, hulls)
+            return hulls
+
     def locate(self, length: float) -> tuple[int, float]:
         """Segment index and parameter at an arc length from the start, clamped to the path."""
         if not math.isfinite(length):
@@ -335,6 +346,14 @@ def _within_joint(segment: Segment) -> bool:
     return segment.start.distance(segment.end) <= JOINT and segment.length <= JOINT
 
 
+def _hull(segment: Segment) -> tuple[float, float, float, float]:
+    a, b = segment.a, segment.b
+    if isinstance(segment, Line):
+        return min(a.x, b.x), min(a.y, b.y), max(a.x, b.x), max(a.y, b.y)
+    xs, ys = (a.x, b.x, segment.c.x, segment.d.x), (a.y, b.y, segment.c.y, segment.d.y)
+    return min(xs), min(ys), max(xs), max(ys)
+
+
 def _flat(segment: Segment, tolerance: float) -> list[Point]:
     if isinstance(segment, Line):
         return [segment.b]
@@ -346,4 +365,6 @@ def _flat(segment: Segment, tolerance: float) -> list[Point]:
 
 
 # The doors of the slots for answers that keep.
-_set_hash, _set_reached, _set_whole = (_Kept.__dict__[name].__set__ for name in ("_hash", "_reached", "_whole"))
+_set_hash, _set_hulls, _set_reached, _set_whole = (
+    _Kept.__dict__[name].__set__ for name in ("_hash", "_hulls", "_reached", "_whole")
+)
