@@ -14,7 +14,7 @@ from firsthand.errors import GeometryError
 from firsthand.geometry import Affine, Cubic, Path, Point
 from firsthand.geometry.drawing import LineKind, WordKind
 from firsthand.importers import import_dxf
-from firsthand.pattern import Garment, cutting_line, make_garment, part_shape
+from firsthand.pattern import Garment, capped_edge, cutting_line, make_garment, part_shape
 from firsthand.sheets import pieces_dxf
 from firsthand.sheets.sinks.dxf import DxfSink
 from firsthand.units import Unit
@@ -47,7 +47,9 @@ def test_lengths_on_each_layer_are_those_of_the_pieces(tmp_path: FilePath) -> No
         assert cut == pytest.approx(wanted, abs=0.01), name
         shape = part_shape(garment, part)
         sewn = sum(length_of(entity) for entity in lines if entity.dxf.layer == "stitching")
-        assert sewn == pytest.approx(sum(edge.path.length for edge in shape.edges if edge.margin), abs=0.01), name
+        assert sewn == pytest.approx(
+            sum(capped_edge(shape, edge.id).length for edge in shape.edges if edge.margin), abs=0.01
+        ), name
     assert not drawing.audit().errors
 
 
