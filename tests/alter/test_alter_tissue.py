@@ -70,16 +70,14 @@ def test_a_position_goes_through_each_record_in_turn(share: float, amount: int, 
     for record in stack.records:
         place = record.position(*place) if place else None
     assert whole == place
-    one_map = [s for s in composed(stack.records).stretches("front", "side", edge.path.length)
-               if s.old_start <= edge.path.length * share <= s.old_end]  # fmt: skip
+    at = edge.path.length * share
+    chained = composed(stack.records).stretches("front", "side", edge.path.length)
     if whole is None:
-        assert not one_map
+        assert not [s for s in chained if s.old_start + 1e-6 < at < s.old_end - 1e-6]
         return
-    s = one_map[0] if len(one_map) == 1 else min(one_map, key=lambda s: abs(s.new_start - whole[2]))
-    run = s.old_end - s.old_start
-    straight = s.new_start + (s.new_end - s.new_start) * ((edge.path.length * share - s.old_start) / run if run else 0.0)
-    if len(one_map) == 1:
-        assert straight == pytest.approx(whole[2], abs=1e-6)
+    here = [s for s in chained if s.old_start - 1e-6 <= at <= s.old_end + 1e-6]
+    slopes = [(s, (s.new_end - s.new_start) / (s.old_end - s.old_start)) for s in here if s.old_end > s.old_start]
+    assert min(abs(s.new_start + slope * (at - s.old_start) - whole[2]) for s, slope in slopes) < 1e-5
     back = composed(stack.records).origin(*whole)
     assert back is not None
     assert composed(stack.records).position(*back) == pytest.approx(whole, abs=1e-6)

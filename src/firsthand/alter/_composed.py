@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
@@ -132,13 +131,3 @@ def _through(record: Record, one: Stretch) -> Sequence[Stretch]:
 def _along(at: float, start: float, end: float, to_start: float, to_end: float) -> float:
     share = (at - start) / (end - start) if end != start else 0.0
     return to_start + share * (to_end - to_start)
-
-
-def gaps(stretches: Sequence[Stretch]) -> tuple[tuple[Stretch, Stretch], ...]:
-    """Neighbouring stretches between which something was put in or taken out."""
-    return tuple(
-        (one, two)
-        for one, two in itertools.pairwise(stretches)
-        if two.old_start - one.old_end > TOUCH or (one.piece, one.edge) != (two.piece, two.edge)
-        or abs(two.new_start - one.new_end) > 1e-6
-    )  # fmt: skip
