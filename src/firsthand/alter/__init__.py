@@ -10,8 +10,25 @@ from firsthand.alter import (  # noqa: F401  (alterations enter the registry)
     take_in,
     true,
 )  # fmt: skip
+from firsthand.alter._composed import Composed, composed
+from firsthand.alter._matches import corners_off, no_longer_matches
 from firsthand.alter._seams import Stage, seams_off
 from firsthand.alter._stack import StackResult, apply_stack
+from firsthand.alter._tissue import (
+    Altering,
+    Bit,
+    End,
+    Mark,
+    Moved,
+    Offset,
+    PointMoved,
+    Stretched,
+    Tissue,
+    changed_stretches,
+    offsets,
+    on_tissue,
+    printed_line,
+)
 from firsthand.alter.lengthen import Lengthen
 from firsthand.alter.mirror import Mirror, Unfold
 from firsthand.alter.model import ALTERATIONS, Alteration, Altered, Entry, Record, Stretch
@@ -23,6 +40,8 @@ from firsthand.alter.take_in import TakeIn
 from firsthand.alter.true import Trued
 
 __all__ = [
-    "ALTERATIONS", "Alteration", "Altered", "CutForStretch", "Entry", "Lengthen", "Mirror", "Record", "Scale", "SplitHands",
-    "SplitPiece", "StackResult", "Stage", "Stretch", "TakeIn", "Trued", "Unfold", "apply_stack", "seams_off",
+    "ALTERATIONS", "Alteration", "Altered", "Altering", "Bit", "Composed", "CutForStretch", "End", "Entry", "Lengthen",
+    "Mark", "Mirror", "Moved", "Offset", "PointMoved", "Record", "Scale", "SplitHands", "SplitPiece", "StackResult",
+    "Stage", "Stretch", "Stretched", "TakeIn", "Tissue", "Trued", "Unfold", "apply_stack", "changed_stretches", "composed",
+    "corners_off", "no_longer_matches", "offsets", "on_tissue", "printed_line", "seams_off",
 ]  # fmt: skip

@@ -16,17 +16,9 @@ from firsthand.geometry import Affine, Box, Path, Point, nearest
 from firsthand.pattern import Piece, Shape
 
 __all__ = [
-    "End",
-    "Mark",
-    "Moved",
-    "Offset",
-    "PointMoved",
-    "Stretched",
-    "Tissue",
-    "changed_stretches",
-    "on_tissue",
-    "printed_line",
-]
+    "Altering", "Bit", "End", "Mark", "Moved", "Offset", "PointMoved", "Stretched", "Tissue", "changed_stretches", "offsets",
+    "on_tissue", "printed_line",
+]  # fmt: skip
 
 STATION = 4.0
 """The new outline is compared with the printed one this often, mm."""
@@ -85,7 +77,7 @@ class Moved:
 
 
 @dataclass(frozen=True, slots=True)
-class Stage:
+class Altering:
     """What one alteration did to a piece: its words, and the sections it moved; none if it only moved lines."""
 
     alteration: str
@@ -127,7 +119,7 @@ class Tissue:
 
     piece: str
     new: str = ""
-    stages: tuple[Stage, ...] = ()
+    stages: tuple[Altering, ...] = ()
     bits: tuple[Bit, ...] = ()
     offsets: tuple[Offset, ...] = ()
     points: tuple[PointMoved, ...] = ()
@@ -163,7 +155,7 @@ def on_tissue(
     line = lineage(piece, records, altered)
     if after is None or after == before or not (line.records or line.broken):
         return None
-    stages = [Stage(record.alteration, record.kind, record.words) for record in line.records]
+    stages = [Altering(record.alteration, record.kind, record.words) for record in line.records]
     if line.broken or before is None:
         return Tissue(piece.id, line.broken, tuple(stages))
     chain = _Chain(piece.id, before, line.records, line.shapes)
@@ -172,7 +164,7 @@ def on_tissue(
         return Tissue(piece.id, reason, tuple(stages))
     bits = chain.bits()
     found = offsets(before, after, line.records, piece=piece.id, every=every, bits=bits)
-    told = [Stage(one.alteration, one.kind, one.words, chain.told(k)) for k, one in enumerate(stages)]
+    told = [Altering(one.alteration, one.kind, one.words, chain.told(k)) for k, one in enumerate(stages)]
     gone, added = chain.marks(after)
     points = _points(before, after, line.records, piece.id, bits)
     return Tissue(piece.id, "", tuple(told), bits, found, points, gone, added)
