@@ -8,7 +8,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any, cast
 
-from firsthand.alter._seams import Stage, seams_off
+from firsthand.alter._matches import no_longer_matches
+from firsthand.alter._seams import Stage
 from firsthand.alter.model import Alteration, Record
 from firsthand.errors import FirsthandError
 from firsthand.findings import Block, Finding, Severity, kind
@@ -48,7 +49,8 @@ def apply_stack(garment: Garment, alterations: Iterable[Alteration], *, compare:
     """Apply alterations in order.
 
     One that is switched off is passed over. One that cannot be done is left out and becomes a finding that blocks cutting the
-    garment. In the end every seam is walked again; one that fitted before and does not now is a finding.
+    garment. In the end every seam is walked again and the whole is put together again; what matched before and does not now
+    is a finding: the two sides of a seam, notches, edges that ran on across a seam, openings.
 
     Parameters
     ----------
@@ -57,7 +59,8 @@ def apply_stack(garment: Garment, alterations: Iterable[Alteration], *, compare:
     alterations
         The stack. Those without an id are called by their kind and their place.
     compare
-        Whether seams are compared; False for one who goes on altering the garment and calls :func:`seams_off` in the end.
+        Whether that is looked at; False for one who goes on altering the garment and calls :func:`no_longer_matches` or
+        :func:`seams_off` in the end.
     """
     bought = garment
     records: list[Record] = []
@@ -75,7 +78,7 @@ def apply_stack(garment: Garment, alterations: Iterable[Alteration], *, compare:
         findings += altered.findings
         garment = altered.garment
         stages.append((alteration.id, garment))
-    findings += seams_off(bought, stages) if compare else ()
+    findings += no_longer_matches(bought, stages) if compare else ()
     return StackResult(garment, tuple(records), tuple(findings), tuple(stages))
 
 

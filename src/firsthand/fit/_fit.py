@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import partial
 
-from firsthand.alter import Alteration, StackResult, Stage, apply_stack, seams_off
+from firsthand.alter import Alteration, StackResult, Stage, apply_stack, corners_off, seams_off
 from firsthand.body import Body
 from firsthand.draft import Draft, add_drafting
 from firsthand.errors import FirsthandError
@@ -87,7 +87,8 @@ def fit_garment(
     taken = _taken_in(stack.garment, proposal, take_in)
     drafted = _drafted(taken.garment, drafts)
     after = table(drafted.garment)
-    off = seams_off(garment, (*stack.stages, *taken.stages, *drafted.stages))
+    altered = (*stack.stages, *taken.stages)
+    off = (*seams_off(garment, (*altered, *drafted.stages)), *corners_off(garment, altered))
     noticed = (*stack.findings, *off, *taken.findings, *drafted.findings)
     return FitResult(
         garment=drafted.garment,
