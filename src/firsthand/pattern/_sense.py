@@ -44,15 +44,17 @@ class Layout:
         self._found: dict[EdgeRef, PartEdge | None] = {}
         self._shapes: dict[str, Shape | None] = {}
         self._index: dict[str, dict[str, int]] = {}
+        self._ends: dict[tuple[EdgeRef, int], tuple[Corner, Corner] | None] = {}
 
     def shape(self, part: Part) -> Shape | None:
         """The part's shape as cut, or None if it has none that can be used."""
-        if part.id not in self._shapes:
+        name = part.id
+        if name not in self._shapes:
             try:
-                self._shapes[part.id] = part_shape(self.garment, part)
+                self._shapes[name] = part_shape(self.garment, part)
             except FirsthandError:
-                self._shapes[part.id] = None
-        return self._shapes[part.id]
+                self._shapes[name] = None
+        return self._shapes[name]
 
     def find(self, ref: EdgeRef) -> PartEdge | None:
         """The edge that a reference means, or None."""
@@ -66,13 +68,20 @@ class Layout:
         shape = self.shape(edge.part)
         if shape is None:
             return (edge.part.id, -1), (edge.part.id, -1)
-        index = self._index.setdefault(edge.part.id, {e.id: k for k, e in enumerate(shape.edges)})[edge.edge]
-        return (edge.part.id, index), (edge.part.id, (index + 1) % len(shape.edges))
+        name = edge.part.id
+        if name not in self._index:
+            self._index[name] = {e.id: k for k, e in enumerate(shape.edges)}
+        index = self._index[name][edge.edge]
+        return (name, index), (name, (index + 1) % len(shape.edges))
 
     def ends(self, ref: EdgeRef, sense: int) -> tuple[Corner, Corner] | None:
         """Where an edge begins and ends when it is walked with the outline (1) or against it (-1)."""
-        found = self.find(ref)
-        return None if found is None else self.corners(found)[::sense]  # type: ignore[return-value]
+        key = (ref, sense)
+        if key not in self._ends:
+            found = self.find(ref)
+            corners = None if found is None else self.corners(found)
+            self._ends[key] = corners if corners is None or sense > 0 else (corners[1], corners[0])
+        return self._ends[key]
 
     def is_image(self, ref: EdgeRef) -> bool:
         """Whether a reference means a mirror image of what is drawn."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 
 from firsthand.findings import Block
 from firsthand.pattern.model import EdgeRef, Garment, Hand, Piece, Seam
@@ -44,22 +43,24 @@ def stem(name: str) -> str:
     return next((name.removesuffix(hand) for hand in HANDS if name.endswith(hand)), name)
 
 
-def _other_hand(seam: Seam) -> Seam:
-    a, b = (tuple(replace(ref, hand=ref.hand.other) for ref in refs) for refs in (seam.a, seam.b))
-    return replace(seam, id="", a=a, b=b, after=())
-
-
 def single_seams(garment: Garment) -> Iterator[tuple[str, Seam]]:
     """Each seam with the name for people; of two that are each other's mirror image only one, named without its hand."""
     seen: set[tuple[object, ...]] = set()
-    images = {_key(_other_hand(seam)) for seam in garment.seams}
-    for seam in garment.seams:
-        if _key(_other_hand(seam)) in seen:
+    images = [_key(seam, mirrored=True) for seam in garment.seams]
+    mirrored = set(images)
+    for seam, image in zip(garment.seams, images, strict=True):
+        if image in seen:
             continue
-        seen.add(_key(seam))
+        key = _key(seam)
+        seen.add(key)
         sided = any(ref.hand is not Hand.CENTRE for ref in (*seam.a, *seam.b))
-        yield stem(seam.id) if sided and _key(seam) in images else seam.id, seam
+        yield stem(seam.id) if sided and key in mirrored else seam.id, seam
 
 
-def _key(seam: Seam) -> tuple[object, ...]:
-    return (seam.a, seam.b, seam.easing, seam.ratio, seam.tolerance, seam.reverse_b)
+def _key(seam: Seam, *, mirrored: bool = False) -> tuple[object, ...]:
+    """What makes two seams the same but for their names; of its mirror image if asked."""
+    sides = (
+        tuple((ref.piece, ref.edge, ref.hand.other if mirrored else ref.hand, ref.role, ref.copy) for ref in refs)
+        for refs in (seam.a, seam.b)
+    )
+    return (*sides, seam.easing, seam.ratio, seam.tolerance, seam.reverse_b)
