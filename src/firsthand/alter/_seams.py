@@ -44,9 +44,14 @@ def seams_off(before: Garment, stages: Sequence[Stage]) -> tuple[Finding, ...]:
     return tuple(
         finding
         for name, seam in single_seams(after)
-        if seam in known and _is_off(after, seam)
+        if seam in known and _touched(before, after, seam) and _is_off(after, seam)
         for finding in _seam_off(before, stages, name, seam)
     )
+
+
+def _touched(before: Garment, after: Garment, seam: Seam) -> bool:
+    """Whether a piece of a seam is not what it was: else its difference is what it was."""
+    return any(before.pieces.get(ref.piece) is not after.pieces.get(ref.piece) for ref in (*seam.a, *seam.b))
 
 
 def _seam_off(before: Garment, stages: Sequence[Stage], name: str, seam: Seam) -> list[Finding]:
