@@ -1,6 +1,8 @@
 """Alterations: each a small pure function of its numbers and a garment, and the stack that applies them in order."""
 
 from firsthand.alter import (  # noqa: F401  (alterations enter the registry)
+    blend_sizes,
+    grade,
     lengthen,
     mirror,
     scale,

@@ -1,0 +1,374 @@
+"""Pieces whose size changes from place to place, put together. Loaded late: it needs numpy."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from firsthand.alter._maps import Runs
+from firsthand.alter._reshape import Reshaped
+from firsthand.alter._sizes import (
+    closed,
+    inner_pleat,
+    marks,
+    mixed,
+    mixed_edge,
+    mixed_line,
+    mixed_place,
+    mixed_point,
+    mouths,
+    sound,
+)
+from firsthand.alter._sizes_along import Floats, Run, Strand
+from firsthand.alter._sizes_field import PLACES, Heights, Ladder, on_points
+from firsthand.geometry import Affine, Line, Path, Point
+from firsthand.pattern import Dart, InnerLine, InnerLineKind, LevelLine, Pleat, Shape, sewn_at, sewn_length
+
+__all__ = ["Blend", "edge_shares", "rows", "tidy"]
+
+SAME = 1e-9
+"""Shares this close are the same."""
+FLAT = 0.002
+"""An edge straight in every size whose mixture bends less than this, mm, is straight (numbers in files are rounded)."""
+ALONG_GRAIN = 1e-3
+"""An edge within this of the grain, radians, lies along it."""
+LIKE_LINES = frozenset({InnerLineKind.BUTTONHOLE, InnerLineKind.EYELET})
+"""Lines that keep their form, however the shares change across them."""
+
+
+def edge_shares(reference: Shape, ladder: Ladder, count: int) -> dict[str, Floats]:
+    """Shares of the named places along every edge of a piece that has levels, by the height of each place."""
+    heights = Heights.of(reference)
+    found = {}
+    for edge in reference.edges:
+        places = [edge.path.at(at) for at in _unsewn(reference, edge.id)]
+        points = np.array([(p.x, p.y) for p in places])
+        found[edge.id] = ladder.shares(heights.common(points, ladder.heights), count)
+    return found
+
+
+def rows(numbers: Sequence[Sequence[float]]) -> Floats:
+    """Rows of numbers."""
+    return np.array(numbers, dtype=float)
+
+
+def _unsewn(shape: Shape, edge: str) -> list[float]:
+    """Arc lengths of places even in sewn length; a place in a closed fold lies in its middle."""
+    sewn = sewn_length(shape, edge)
+    folds = sorted(mouths(shape, edge))
+    found = []
+    for at in np.linspace(0.0, sewn, PLACES):
+        place, hidden = float(at), 0.0
+        for start, end in folds:
+            if place + hidden > start + 1e-9:
+                hidden += end - start
+        found.append(place + hidden)
+    return found
+
+
+@dataclass(frozen=True)
+class Blend:
+    """One piece to be mixed.
+
+    Parameters
+    ----------
+    shapes
+        Its sizes, made alike; the first is the one chosen.
+    mixes
+        For each named place the shares of those sizes: a row for each place.
+    reference
+        The piece on which shares were told: its edges and marks answer to those of the sizes.
+    fields
+        Shares of the named places along each edge, even in sewn length.
+    fold
+        The edge on the fold; empty if none.
+    ladder
+        The levels of the piece, if it has any.
+    """
+
+    shapes: Sequence[Shape]
+    mixes: Floats
+    reference: Shape
+    fields: Mapping[str, Floats]
+    fold: str = ""
+    ladder: Ladder | None = None
+
+    def made(self) -> Reshaped:
+        """The mixture.
+
+        Raises
+        ------
+        Crosses
+            If it is no piece any more.
+        """
+        rows = np.vstack(list(self.fields.values()))
+        if np.abs(rows - rows[0]).max() < SAME:
+            return mixed(self.shapes, tidy(rows[0] @ self.mixes))
+        return _Making(self).made()
+
+
+def tidy(weights: Floats) -> list[float]:
+    """Shares without what rounding has left.
+
+    Examples
+    --------
+    >>> tidy(np.array([1e-13, 1 - 1e-13]))
+    [0.0, 1.0]
+    """
+    return [float(round(w)) if abs(w - round(w)) < SAME else float(w) for w in weights]
+
+
+class _Making:
+    """One piece while it is made."""
+
+    def __init__(self, blend: Blend) -> None:
+        self.blend = blend
+        self.shapes, self.mixes = blend.shapes, blend.mixes
+        self.heights = Heights.of(blend.reference)
+        self.shares = {edge: self._at_arcs(edge) for edge in blend.fields}
+        self.strands = {edge.id: Strand.of(self.shapes, k) for k, edge in enumerate(self.shapes[0].edges)}
+        self.shifts = _Shifts(self).solved()
+
+    def _at_arcs(self, edge: str) -> tuple[Floats, Floats]:
+        """Shares of the named places by the share of the edge in arc length."""
+        shape = self.blend.reference
+        length, sewn = shape.edge(edge).path.length, sewn_length(shape, edge)
+        ends = [end / length for mouth in mouths(shape, edge) for end in mouth]
+        v = np.unique(np.clip(np.concatenate([np.linspace(0.0, 1.0, PLACES), ends]), 0.0, 1.0))
+        v = v[np.concatenate([[True], np.diff(v) > 1e-7])]
+        v[-1] = 1.0
+        q = np.array([sewn_at(shape, edge, float(share) * length) / sewn for share in v])
+        return v, on_points(self.blend.fields[edge], np.clip(q, 0.0, 1.0))
+
+    def made(self) -> Reshaped:
+        first = self.shapes[0]
+        drawn = {edge.id: self._edge(k, edge.id) for k, edge in enumerate(first.edges)}
+        edges = closed([replace(edge, path=drawn[edge.id][0]) for edge in first.edges])
+        places = {edge: dict(zip(marks(first, edge), news, strict=True)) for edge, (_, news, _) in drawn.items()}
+        new = replace(
+            first,
+            edges=edges,
+            grain=self._grain(),
+            notches=tuple(replace(n, at=places[n.edge][n.at]) for n in first.notches),
+            darts=tuple(self._dart(k, places) for k in range(len(first.darts))),
+            pleats=tuple(self._pleat(k, places) for k in range(len(first.pleats))),
+            lines=tuple(self._line([s.lines[k] for s in self.shapes], k) for k in range(len(first.lines))),
+            levels=tuple(self._level([s.levels[k] for s in self.shapes], k) for k in range(len(first.levels))),
+        )
+        sound(new)
+        return Reshaped(new, {edge: runs for edge, (_, _, runs) in drawn.items()})
+
+    # edges ------------------------------------------------------------------------------------------------
+
+    def _edge(self, index: int, name: str) -> tuple[Path, list[float], Runs]:
+        """The new path, where the marks are on it, and the map from the old one."""
+        v, shares = self.shares[name]
+        if np.abs(shares - shares[0]).max() < SAME:
+            return self._even(index, name, shares[0])
+        strand = self.strands[name]
+        old = self.shapes[0].edges[index].path.length
+        stations = [old * k / n for n in [max(2, math.ceil(old / 25.0))] for k in range(n + 1)]
+        at = [*marks(self.shapes[0], name), *stations]
+        answering = strand.share(0, at)
+        drawn = strand.drawn(Run(v, shares @ self.mixes, shares @ self.shifts))
+        new = drawn.arcs(answering)
+        count = len(at) - len(stations)
+        return self._straight(index, drawn.path), new[:count], _runs(sorted(zip(at, new, strict=True)))
+
+    def _even(self, index: int, name: str, shares: Floats) -> tuple[Path, list[float], Runs]:
+        weights, shift = tidy(shares @ self.mixes), shares @ self.shifts
+        path = mixed_edge(self.shapes, weights, index)
+        lengths = [shape.edges[index].path.length for shape in self.shapes]
+        places = zip(*(marks(shape, name) for shape in self.shapes), strict=True)
+        new = [mixed_place(row, lengths, weights, path.length) for row in places]
+        pairs = [(0.0, 0.0), *zip(marks(self.shapes[0], name), new, strict=True), (lengths[0], path.length)]
+        moved = path.transformed(Affine.translation(float(shift[0]), float(shift[1]))) if np.abs(shift).max() > 0 else path
+        return moved, new, _runs(sorted(pairs))
+
+    def _straight(self, index: int, path: Path) -> Path:
+        """The path as one line, if it is straight in every size and bends no more than numbers in files are rounded."""
+        if any(not isinstance(s, Line) for shape in self.shapes for s in shape.edges[index].path) or len(path.segments) == 1:
+            return path
+        chord = path.end - path.start
+        if chord.norm < 1e-6 or any(abs(chord.unit().cross(p - path.start)) > FLAT for p in path.flattened(FLAT / 2)):
+            return path
+        return Path.line(path.start, path.end)
+
+    # what lies within -------------------------------------------------------------------------------------
+
+    def _inside(self, points: Sequence[Point]) -> Floats:
+        """Shares of the named places at points of the reference."""
+        table = np.array([(p.x, p.y) for p in points])
+        ladder = self.blend.ladder
+        if ladder is not None:
+            return ladder.shares(self.heights.common(table, ladder.heights), len(self.mixes))
+        outline, values = [], []
+        for edge in self.blend.reference.edges:
+            v, shares = self.shares[edge.id]
+            picked = range(0, len(v) - 1, 4)
+            outline += [edge.path.at(float(v[k]) * edge.path.length) for k in picked]
+            values += [shares[k] for k in picked]
+        return _mean_values(np.array([(p.x, p.y) for p in outline]), np.array(values), table)
+
+    def _mixed(self, points: Sequence[Point], shares: Floats) -> Point:
+        shift = shares @ self.shifts
+        return mixed_point(points, tidy(shares @ self.mixes)) + Point(float(shift[0]), float(shift[1]))
+
+    def _grain(self) -> tuple[Point, Point]:
+        ends = self.blend.reference.grain
+        shares = self._inside([ends[0].towards(ends[1], 0.5)])[0]
+        lower, upper = (self._mixed([shape.grain[k] for shape in self.shapes], shares) for k in (0, 1))
+        return lower, upper
+
+    def _dart(self, k: int, places: Mapping[str, Mapping[float, float]]) -> Dart:
+        dart = self.shapes[0].darts[k]
+        start, end = (places[dart.edge][at] for at in dart.mouth)
+        shares = self._inside([self.blend.reference.darts[k].apex])[0]
+        apex = self._mixed([shape.darts[k].apex for shape in self.shapes], shares)
+        return replace(dart, at=(start + end) / 2, width=end - start, apex=apex)
+
+    def _pleat(self, k: int, places: Mapping[str, Mapping[float, float]]) -> Pleat:
+        pleats = [shape.pleats[k] for shape in self.shapes]
+        reference = self.blend.reference.pleats[k]
+        v, shares = self.shares[reference.edge]
+        length = self.blend.reference.edge(reference.edge).path.length
+        here = np.array([np.interp(reference.at / length, v, column) for column in shares.T])
+        start, end = (places[reference.edge][at] for at in pleats[0].mouth)
+        pleat = inner_pleat(pleats, tidy(here @ self.mixes))
+        shift = here @ self.shifts
+        towards = pleat.towards and pleat.towards + Point(float(shift[0]), float(shift[1]))
+        return replace(pleat, at=(start + end) / 2, depth=(end - start) / pleat.folds, towards=towards)
+
+    def _line(self, lines: Sequence[InnerLine], k: int) -> InnerLine:
+        path = self.blend.reference.lines[k].path
+        share = np.linspace(0.0, 1.0, 33)
+        shares = self._inside([path.at(float(x) * path.length) for x in share])
+        if lines[0].kind in LIKE_LINES or np.abs(shares - shares[0]).max() < SAME:
+            weights, shift = tidy(shares.mean(axis=0) @ self.mixes), shares.mean(axis=0) @ self.shifts
+            by = Affine.translation(float(shift[0]), float(shift[1]))
+            return replace(lines[0], path=mixed_line(lines, weights).transformed(by))
+        strand = Strand.plain([line.path for line in lines])
+        return replace(lines[0], path=strand.drawn(Run(share, shares @ self.mixes, shares @ self.shifts)).path)
+
+    def _level(self, levels: Sequence[LevelLine], k: int) -> LevelLine:
+        mark = self.blend.reference.levels[k]
+        shares = self._inside([mark.a, mark.b])
+        return replace(
+            levels[0],
+            a=self._mixed([level.a for level in levels], shares[0]),
+            b=self._mixed([level.b for level in levels], shares[1]),
+        )
+
+
+def _runs(pairs: Sequence[tuple[float, float]]) -> Runs:
+    kept = list(pairs[:1])
+    for old, new in pairs[1:]:
+        if old > kept[-1][0] + SAME:
+            kept.append((old, max(new, kept[-1][1])))
+    return tuple((o1, o2, n1, n2) for (o1, n1), (o2, n2) in itertools.pairwise(kept))
+
+
+def _mean_values(outline: Floats, values: Floats, points: Floats) -> Floats:
+    """What values on an outline give within it. Source: M. S. Floater, *Mean value coordinates*, CAGD 20 (2003)."""
+    away = outline[None, :, :] - points[:, None, :]
+    far = np.maximum(np.hypot(away[..., 0], away[..., 1]), 1e-9)
+    after, far_after = np.roll(away, -1, axis=1), np.roll(far, -1, axis=1)
+    cross = away[..., 0] * after[..., 1] - away[..., 1] * after[..., 0]
+    dot = (away * after).sum(axis=2)
+    tangent = (far * far_after - dot) / np.where(np.abs(cross) < 1e-12, 1e-12, cross)  # of half the angle
+    weights = (np.roll(tangent, 1, axis=1) + tangent) / far
+    total = weights.sum(axis=1, keepdims=True)
+    return np.asarray(weights @ values / np.where(np.abs(total) < 1e-12, 1e-12, total))
+
+
+# registering one size on another ------------------------------------------------------------------------------
+
+
+class _Shifts:
+    """How the sizes are laid on each other.
+
+    Where sheets of two sizes are laid decides how long the edges between them come out. They are laid so that what is on the
+    fold, or straight along the grain, stays so; so that the middle between two named levels coincides, which gives the mean
+    of the two lengths on every piece alike; and otherwise so that the edges that change move apart evenly.
+    """
+
+    def __init__(self, making: _Making) -> None:
+        self.making, self.blend = making, making.blend
+        self.count = len(making.mixes)
+
+    def solved(self) -> Floats:
+        """A shift for each named place, mm."""
+        rows, wanted, strengths = [], [], []
+        for i, j in itertools.combinations(range(self.count), 2):
+            strength, away = self._between(i, j)
+            if strength > 1e-6:
+                row = np.zeros(self.count)
+                row[i], row[j] = -1.0, 1.0
+                rows.append(row)
+                wanted.append(-away)
+                strengths.append(math.sqrt(strength))
+        if not rows:
+            return np.zeros((self.count, 2))
+        by = np.array(strengths)[:, None]
+        shifts = np.linalg.lstsq(np.array(rows) * by, np.array(wanted) * by, rcond=None)[0]
+        used = min(k for k in range(self.count) if any(row[k] for row in rows))
+        return np.asarray(shifts - shifts[used])
+
+    def _between(self, i: int, j: int) -> tuple[float, Floats]:
+        """How much passes from one named place to another on this piece, and how far the second lies from the first."""
+        total, away = 0.0, np.zeros(2)
+        for edge, (v, shares) in self.making.shares.items():
+            one, two = shares[:, i], shares[:, j]
+            passing = np.abs(one[:-1] * np.diff(two) - two[:-1] * np.diff(one))
+            if passing.max() > 1e-12:
+                middle = (v[:-1] + v[1:]) / 2
+                apart = self._apart(edge, middle, self.making.mixes[j] - self.making.mixes[i])
+                total += float(passing.sum())
+                away += (passing[:, None] * apart).sum(axis=0)
+        away = away / total if total else away
+        return total, self._guided(away, i, j) if total else away
+
+    def _apart(self, edge: str, v: Floats, weights: Floats) -> Floats:
+        return self.making.strands[edge].points(v, Run.even(weights))[0]
+
+    def _guided(self, away: Floats, i: int, j: int) -> Floats:
+        """The distance with what the fold, the grain and the levels say put in."""
+        up = np.array([self.making.heights.up.x, self.making.heights.up.y])
+        guide, along = self._guide()
+        if guide:
+            across = np.array([along.y, -along.x])
+            ends = self._apart(guide, np.array([0.0, 1.0]), self.making.mixes[j] - self.making.mixes[i])
+            away = away + across * float(across @ (ends.mean(axis=0) - away))
+        risen = self._risen(i, j)
+        if risen is not None and (not guide or abs(float(np.array([along.x, along.y]) @ up)) > 1 - ALONG_GRAIN):
+            away = away + up * (risen - float(up @ away))
+        return away
+
+    def _guide(self) -> tuple[str, Point]:
+        """The edge on the fold, or else the longest that is straight along the grain, and its way; empty if there is none."""
+        shapes, up = self.making.shapes, self.making.heights.up
+        found = []
+        for k, edge in enumerate(shapes[0].edges):
+            chords = [shape.edges[k].path.end - shape.edges[k].path.start for shape in shapes]
+            straight = all(isinstance(s, Line) for shape in shapes for s in shape.edges[k].path)
+            if straight and all(abs(chord.unit().cross(up)) < ALONG_GRAIN for chord in chords if chord.norm > 0):
+                found.append((chords[0].norm, edge.id))
+            if edge.id == self.blend.fold and chords[0].norm > 0:
+                return edge.id, chords[0].unit()
+        return (max(found)[1], up) if found else ("", up)
+
+    def _risen(self, i: int, j: int) -> float | None:
+        """How much higher the second size lies than the first in the middle between the two levels; None without levels."""
+        ladder = self.blend.ladder
+        heights = dict(ladder.stops) if ladder else {}
+        if ladder is None or i not in heights or j not in heights:
+            return None
+        names = [name for name in self.making.heights.levels if name in ladder.heights]
+        common = np.array([ladder.heights[name] for name in names])
+        own = np.array([[Heights.of(shape).height(name) for name in names] for shape in self.making.shapes])
+        own = (self.making.mixes[j] - self.making.mixes[i]) @ own
+        return float(np.mean([np.interp(heights[k], common, own) for k in (i, j)]))
