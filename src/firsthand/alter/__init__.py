@@ -3,6 +3,7 @@
 from firsthand.alter import (  # noqa: F401  (alterations enter the registry)
     blend_sizes,
     grade,
+    join,
     lengthen,
     mirror,
     scale,
@@ -31,6 +32,7 @@ from firsthand.alter._tissue import (
     on_tissue,
     printed_line,
 )
+from firsthand.alter.join import Join
 from firsthand.alter.lengthen import Lengthen
 from firsthand.alter.mirror import Mirror, Unfold
 from firsthand.alter.model import ALTERATIONS, Alteration, Altered, Entry, Record, Stretch
@@ -42,7 +44,7 @@ from firsthand.alter.take_in import TakeIn
 from firsthand.alter.true import Trued
 
 __all__ = [
-    "ALTERATIONS", "Alteration", "Altered", "Altering", "Bit", "Composed", "CutForStretch", "End", "Entry", "Lengthen",
+    "ALTERATIONS", "Alteration", "Altered", "Altering", "Bit", "Composed", "CutForStretch", "End", "Entry", "Join", "Lengthen",
     "Mark", "Mirror", "Moved", "Offset", "PointMoved", "Record", "Scale", "SplitHands", "SplitPiece", "StackResult",
     "Stage", "Stretch", "Stretched", "TakeIn", "Tissue", "Trued", "Unfold", "apply_stack", "changed_stretches", "composed",
     "corners_off", "no_longer_matches", "offsets", "on_tissue", "printed_line", "seams_off",

@@ -79,8 +79,8 @@ def rerouted(garment: Garment, ways: Ways, names: Names = Names()) -> Garment:
     return replace(
         garment,
         seams=tuple(_seam(garment, seam, ways) if is_touched((*seam.a, *seam.b)) else seam for seam in garment.seams),
-        openings=tuple(replace(opening, edges=_chain(garment, opening.edges, ways, 1)) for opening in garment.openings),
-        closures=tuple(replace(closure, edges=_chain(garment, closure.edges, ways, 1)) for closure in garment.closures),
+        openings=tuple(replace(opening, edges=_once(_chain(garment, opening.edges, ways, 1))) for opening in garment.openings),
+        closures=tuple(replace(closure, edges=_once(_chain(garment, closure.edges, ways, 1))) for closure in garment.closures),
         applied=tuple(dict.fromkeys(new for item in garment.applied for new in _applied(item, names))),
     )
 
@@ -130,6 +130,10 @@ def _chain(garment: Garment, refs: Iterable[EdgeRef], ways: Ways, sense: int) ->
         found = [target.ref(ref) for target in (targets if forwards else reversed(targets))] or [ref]
         chain += found[1:] if chain and found[0] == chain[-1] and found[0] != ref else found
     return tuple(chain)
+
+
+def _once(refs: Iterable[EdgeRef]) -> tuple[EdgeRef, ...]:
+    return tuple(dict.fromkeys(refs))
 
 
 def _is_image(garment: Garment, ref: EdgeRef) -> bool:

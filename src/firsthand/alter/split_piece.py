@@ -39,7 +39,8 @@ class SplitPiece(Entry):
     keeps its share of edges, notches, darts, pleats, lines and levels, and the grain; what is cut in two gets the word of its
     half behind its id, as ``side upper``. A line that begins or ends in the middle of a dart's mouth takes that dart into the
     seam: its legs become ends of the new edges. Everything that names the piece follows. Of a piece on the fold a half that no
-    longer touches the fold is cut as a pair. Both halves keep the outlines that were bought, as those of the whole.
+    longer touches the fold is cut as a pair. What only lies behind other parts (interfacing) is cut in two and gets no seam.
+    Both halves keep the outlines that were bought, as those of the whole.
 
     Parameters
     ----------
@@ -94,6 +95,7 @@ class SplitPiece(Entry):
         after = replace(followed, pieces=exchanged(garment.pieces, piece.id, made), parts=parts, seams=followed.seams + seams)
         edges, ids = _maps(piece, named)
         words = f"{piece.id} cut in two from {self.start} to {self.end}: {' and '.join(made)}"
+        words += "" if seams else ", without a seam"
         figures = {"seam": line.middle.length, "allowance": allowance}
         return rebuilt(garment, after, self, words, figures, edges, ids, made, _lost(garment, self, piece, halves))
 
