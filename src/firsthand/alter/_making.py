@@ -18,7 +18,7 @@ from typing import TypeVar
 from firsthand.alter._maps import stretches
 from firsthand.alter._most import most_possible
 from firsthand.alter._notes import lost_notches
-from firsthand.alter._refs import lost_references, settled
+from firsthand.alter._refs import lost_references
 from firsthand.alter._reshape import Crosses, Reshaped
 from firsthand.alter.model import Alteration, Altered, Record, Stretch
 from firsthand.errors import CannotAlter, GeometryError
@@ -174,6 +174,5 @@ def rebuilt(
         What else was noticed.
     """
     called = alteration.id or alteration.kind
-    after = settled(before, after)
     record = Record(called, alteration.kind, words, figures, edges, ids, tuple(dict.fromkeys(pieces)))
     return Altered(after, record, (*findings, *lost_references(before, after, called)))

@@ -12,7 +12,7 @@ from firsthand.alter._joined import Fit, Joined, Place, fit, joined, moved, run_
 from firsthand.alter._making import rebuilt
 from firsthand.alter._parted import WORDS
 from firsthand.alter._pieces import moved_ids, with_rough
-from firsthand.alter._refs import Names, Target, Way, rerouted
+from firsthand.alter._refs import Names, Target, Way, rerouted, settled
 from firsthand.alter._reshape import Crosses, refuse_crossings
 from firsthand.alter.model import ALTERATIONS, Altered, Entry, Stretch
 from firsthand.errors import CannotAlter, NotThere
@@ -88,7 +88,7 @@ class Join(Entry):
         edges, ids = _maps(one, two, name, result, turned=match.turned)
         words = f"{one.id} and {two.id} joined along {self.seam}: {name}"
         findings = _grain(garment, self, one, moved(over, laid.motion), made)
-        return rebuilt(garment, after, self, words, {"gap": laid.gap}, edges, ids, (name,), findings)
+        return rebuilt(garment, settled(garment, after), self, words, {"gap": laid.gap}, edges, ids, (name,), findings)
 
     def _laid(self, one: Shape, two: Shape, match: _Match) -> Fit:
         paths = []

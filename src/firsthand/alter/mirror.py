@@ -8,6 +8,7 @@ from typing import ClassVar
 from firsthand.alter._hands import opened_out, turned
 from firsthand.alter._making import rebuilt
 from firsthand.alter._pieces import runs_of
+from firsthand.alter._refs import settled
 from firsthand.alter.model import ALTERATIONS, Altered, Entry, Stretch
 from firsthand.alter.split_hands import apart
 from firsthand.errors import CannotAlter
@@ -47,7 +48,7 @@ class Mirror(Entry):
             if piece.shape is not None:
                 edges |= runs_of(name, piece.shape, {edge.id: (name, edge.id, True) for edge in piece.shape.edges})
         words = f"Turned over: {', '.join(dict.fromkeys(self.pieces))}"
-        return rebuilt(garment, after, self, words, {}, edges, {}, self.pieces)
+        return rebuilt(garment, settled(garment, after), self, words, {}, edges, {}, self.pieces)
 
 
 @ALTERATIONS.register("unfold")

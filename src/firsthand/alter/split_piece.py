@@ -12,7 +12,7 @@ from firsthand.alter._making import rebuilt
 from firsthand.alter._notes import NOTCH_CUT_AWAY
 from firsthand.alter._parted import Half, line_of, parted
 from firsthand.alter._pieces import moved_ids, with_rough
-from firsthand.alter._refs import Names, Target, Way, rerouted
+from firsthand.alter._refs import Names, Target, Way, rerouted, settled
 from firsthand.alter._spots import inner_point, spot
 from firsthand.alter.model import ALTERATIONS, Altered, Entry, Stretch
 from firsthand.errors import CannotAlter
@@ -97,7 +97,9 @@ class SplitPiece(Entry):
         words = f"{piece.id} cut in two from {self.start} to {self.end}: {' and '.join(made)}"
         words += "" if seams else ", without a seam"
         figures = {"seam": line.middle.length, "allowance": allowance}
-        return rebuilt(garment, after, self, words, figures, edges, ids, made, _lost(garment, self, piece, halves))
+        return rebuilt(
+            garment, settled(garment, after), self, words, figures, edges, ids, made, _lost(garment, self, piece, halves)
+        )
 
     def _refuse_numbers(self) -> None:
         if self.allowance is not None and not 0 <= self.allowance <= WIDEST:
