@@ -17,7 +17,7 @@ from firsthand.geometry import Path, Point, intersections
 from firsthand.pattern import Dart, LevelLine, Notch, Pleat, Shape
 from firsthand.units import parse_length, parse_share, said
 
-__all__ = ["Spot", "along", "inner_point", "level_at", "spot"]
+__all__ = ["Spot", "along", "inner_point", "level_at", "measured", "spot"]
 
 HOW = "Write for example: start, end, 12 cm, -3 cm, 40 %, notch ID, dart ID, level ID."
 """What a place on an edge may be."""
@@ -68,7 +68,7 @@ def along(shape: Shape, edge: str, words: str) -> float:
         return _on_level(shape, edge, name)
     if sort in _MARKS:
         return _mark(shape, edge, sort, name)
-    at = _measured(text, path.length)
+    at = measured(text, path.length)
     if not -TOUCH <= at <= path.length + TOUCH:
         raise CannotAlter(f"{edge} is {said(path.length)} long, and {text} lies beyond it", "Name a place on the edge.")
     return min(max(at, 0.0), path.length)
@@ -85,7 +85,14 @@ def _mark(shape: Shape, edge: str, sort: str, name: str) -> float:
     raise NotThere(f"{sort} on {edge}", name, (mark.id for mark in marks if mark.edge == edge))
 
 
-def _measured(text: str, length: float) -> float:
+def measured(text: str, length: float) -> float:
+    """The place on something of a length that ``12 cm``, ``-3 cm`` or ``40 %`` names, mm from its start.
+
+    Raises
+    ------
+    CannotAlter
+        If it cannot be read.
+    """
     try:
         if text.endswith("%"):
             return parse_share(text) * length
