@@ -4,12 +4,17 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Hashable, Iterable, Sequence
+from functools import lru_cache
+from typing import Generic, TypeVar
 
 from firsthand.errors import FirsthandError
+from firsthand.pattern._fold import STRAIGHT
 from firsthand.pattern._parts import PartEdge, is_on_fold, part_shape, resolve
-from firsthand.pattern.model import EdgeRef, Garment, Hand, Part, Seam, Shape
+from firsthand.pattern.model import EdgeRef, Garment, Hand, Part, Piece, Seam, Shape
 
 __all__ = ["Classes", "Layout", "chain_breaks", "chain_senses"]
+
+T = TypeVar("T")
 
 Corner = tuple[str, int]
 """A corner of a part as cut: the part's id, and the index of the edge that begins there."""
@@ -165,8 +170,73 @@ def chain_senses(garment: Garment, seam: Seam) -> tuple[int, int]:
     """
     if len(seam.a) == len(seam.b) == 1:
         return 1, _b_sense(seam, 1)
-    layout = Layout(garment)
-    return senses(layout, _same_corners(layout, garment.seams), seam)
+    return _sewn_up(_Itself(garment)).senses(seam)
+
+
+class _Itself(Generic[T]):
+    """A value that is looked up as itself, not by what is in it: never changed, it is asked for again and again."""
+
+    __slots__ = ("value",)
+
+    def __init__(self, value: T) -> None:
+        self.value = value
+
+    def __hash__(self) -> int:
+        return id(self.value)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Itself) and self.value is other.value
+
+
+class _Topology:
+    """A garment looked up by what its seams join: garments that differ only in lines and lengths are one."""
+
+    __slots__ = ("garment", "key")
+
+    def __init__(self, garment: Garment) -> None:
+        pieces = tuple((name, *_named(piece)) for name, piece in garment.pieces.items())
+        self.garment, self.key = garment, (_Itself(garment.seams), _Itself(garment.parts), pieces)
+
+    def __hash__(self) -> int:
+        return hash(self.key)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Topology) and self.key == other.key
+
+
+def _named(piece: Piece) -> tuple[object, ...]:
+    """All of a piece that says which edge of which part a reference means."""
+    if piece.shape is None:
+        return (piece.fold, piece.drawn, piece.cuts)
+    edges = piece.shape.edges
+    fold = next((edge.path for edge in edges if edge.id == piece.fold), None)
+    opens = fold is not None and fold.start.distance(fold.end) > STRAIGHT
+    return (piece.fold, piece.drawn, piece.cuts, opens, tuple(edge.id for edge in edges))
+
+
+class _SewnUp:
+    """The corners of a garment that come together, and the ways of its chains once they have been asked for."""
+
+    def __init__(self, garment: Garment) -> None:
+        self._layout = Layout(garment)
+        self._same = _same_corners(self._layout, garment.seams)
+        self._known: dict[Seam, tuple[int, int]] = {}
+
+    def senses(self, seam: Seam) -> tuple[int, int]:
+        """Which way both chains of a seam are walked."""
+        if seam not in self._known:
+            self._known[seam] = senses(self._layout, self._same, seam)
+        return self._known[seam]
+
+
+@lru_cache(maxsize=32)
+def _sewn_up(garment: _Itself[Garment]) -> _SewnUp:
+    return _sewn_up_alike(_Topology(garment.value))
+
+
+@lru_cache(maxsize=32)
+def _sewn_up_alike(topology: _Topology) -> _SewnUp:
+    return _SewnUp(topology.garment)
 
 
 def chain_breaks(layout: Layout, seams: Sequence[Seam]) -> dict[str, list[tuple[EdgeRef, EdgeRef]]]:
