@@ -29,6 +29,9 @@ Stage = tuple[str, Garment]
 def seams_off(before: Garment, stages: Sequence[Stage]) -> tuple[Finding, ...]:
     """A finding for each seam that fitted before and does not in the end; one for a right and a left seam alike.
 
+    A seam is the same as long as its id and its numbers are, whatever its edges are called by now. One that was made on the
+    way (a piece was split) counts from the stage that made it.
+
     Parameters
     ----------
     before
@@ -40,11 +43,10 @@ def seams_off(before: Garment, stages: Sequence[Stage]) -> tuple[Finding, ...]:
     if not stages:
         return ()
     after = stages[-1][1]
-    known = set(before.seams)
     return tuple(
         finding
         for name, seam in single_seams(after)
-        if seam in known and _touched(before, after, seam) and _is_off(after, seam)
+        if _touched(before, after, seam) and _is_off(after, seam)
         for finding in _seam_off(before, stages, name, seam)
     )
 
@@ -54,16 +56,27 @@ def _touched(before: Garment, after: Garment, seam: Seam) -> bool:
     return any(before.pieces.get(ref.piece) is not after.pieces.get(ref.piece) for ref in (*seam.a, *seam.b))
 
 
+def _as_it_was(garment: Garment, seam: Seam) -> Seam | None:
+    """A seam as it is in another stage of the garment; None where it is not there, or is another one of that name."""
+    return next((old for old in garment.seams if old.id == seam.id and _numbers(old) == _numbers(seam)), None)
+
+
+def _numbers(seam: Seam) -> tuple[object, ...]:
+    return (seam.kind, seam.easing, seam.ratio, seam.tolerance, seam.reverse_b)
+
+
 def _seam_off(before: Garment, stages: Sequence[Stage], name: str, seam: Seam) -> list[Finding]:
-    was = _difference(before, seam)
-    differences = [_difference(garment, seam) for _, garment in stages]
-    now = differences[-1]
+    versions = [(done, garment, _as_it_was(garment, seam)) for done, garment in (("", before), *stages)]
+    made = next(k for k, (_, _, version) in enumerate(versions) if version is not None)
+    walked = [(done, None if old is None else _difference(garment, old)) for done, garment, old in versions[made:]]
+    (_, was), *later = walked
+    now = walked[-1][1]
     if was is None or now is None or abs(was) > seam.tolerance or abs(now - was) <= NOTICED:
         return []
-    fitted = [number for number, (_, garment) in enumerate(stages) if not _is_off(garment, seam)]
-    since = stages[fitted[-1] + 1 if fitted else 0][0]
+    fitted = [number for number, (_, d) in enumerate(later) if d is None or abs(d) <= seam.tolerance + 1e-9]
+    since = later[fitted[-1] + 1 if fitted else 0][0]
     why = [f"off by {said(abs(was))} before"]
-    why += [f"off by {said(abs(d))} after {done}" for (done, _), d in zip(stages, differences, strict=True) if d is not None]
+    why += [f"off by {said(abs(d))} after {done}" for done, d in later if d is not None]
     return [
         SEAM_OFF(
             f"since {since} the seam {name} is off by {said(abs(now))}",
@@ -80,8 +93,12 @@ def _is_off(garment: Garment, seam: Seam) -> bool:
 
 
 def _difference(garment: Garment, seam: Seam) -> float | None:
-    """By how much the sides of a seam differ from what it says, mm; None where it cannot be walked."""
+    """By how much the sides of a seam differ from what it says, mm; None where it cannot be walked.
+
+    The seam of that id in the garment is meant: its edges may have other names from one stage to the next.
+    """
+    own = next((one for one in garment.seams if one.id == seam.id), seam)
     try:
-        return walk_seam(garment, seam).difference
+        return walk_seam(garment, own).difference
     except FirsthandError:  # a seam that cannot be walked is the pattern's own fault and found by its check
         return None
