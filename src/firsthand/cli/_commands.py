@@ -28,7 +28,8 @@ Seed = Annotated[int, typer.Option("--seed", help="Start of the search for lays.
 Workers = Annotated[int, typer.Option("--workers", help="Processes that look for lays.")]
 
 
-def _voice(as_json: bool, why: bool = False, units: str | None = None) -> Voice:
+def make_voice(as_json: bool, why: bool = False, units: str | None = None) -> Voice:
+    """The voice of a command with these options."""
     from firsthand.cli._find import read_units
     from firsthand.cli._output import Voice
 
@@ -38,7 +39,7 @@ def _voice(as_json: bool, why: bool = False, units: str | None = None) -> Voice:
     return voice
 
 
-def _pipeline(
+def make_pipeline(
     costume: str,
     voice: Voice,
     *,
@@ -46,6 +47,7 @@ def _pipeline(
     only: list[str] | None = None,
     effort: tuple[float, int, int] = (3.0, 1, 2),
 ) -> Pipeline:
+    """The pipeline over the costume that a command names; the voice speaks in the workroom's units unless told otherwise."""
     from dataclasses import replace
 
     from firsthand.cli._find import check_only, find_costume
@@ -74,9 +76,9 @@ def demo(
     """Write the demo workroom, the Tide Warden, and make everything."""
     from firsthand.demo import write_demo
 
-    voice = _voice(as_json, units=units)
+    voice = make_voice(as_json, units=units)
     costume = write_demo(folder)
-    _make(_pipeline(str(costume), voice, units=units, effort=(seconds, 1, 2)), voice)
+    _make(make_pipeline(str(costume), voice, units=units, effort=(seconds, 1, 2)), voice)
 
 
 @app.command()
@@ -88,7 +90,7 @@ def new(
     from firsthand.workroom.new import new_workroom
 
     files = new_workroom(folder, read_units(units or "cm"))
-    voice = _voice(as_json)
+    voice = make_voice(as_json)
     if as_json:
         voice.json({"workroom": folder, "files": files})
     else:
@@ -98,8 +100,8 @@ def new(
 @app.command()
 def check(costume: CostumeName = "", as_json: AsJson = False, units: Units = None, why: Why = False, only: Only = None) -> None:
     """Check measurements, patterns, seams and fabrics, and say what is wrong."""
-    voice = _voice(as_json, why, units)
-    pipeline = _pipeline(costume, voice, units=units, only=only)
+    voice = make_voice(as_json, why, units)
+    pipeline = make_pipeline(costume, voice, units=units, only=only)
     found = pipeline.findings(upto="check")
     if as_json:
         voice.json({"costume": pipeline.costume.id, "findings": found})
@@ -114,8 +116,8 @@ def fit(costume: CostumeName = "", as_json: AsJson = False, units: Units = None,
     """Show the ease of each garment at each level, and what would be altered."""
     from firsthand.cli._words import say_fit
 
-    voice = _voice(as_json, why, units)
-    pipeline = _pipeline(costume, voice, units=units, only=only)
+    voice = make_voice(as_json, why, units)
+    pipeline = make_pipeline(costume, voice, units=units, only=only)
     fits = {name: kept.value for name, kept in pipeline.fits.items()}
     say_fit(voice, pipeline, fits)
     _end(pipeline, "check", "fit")
@@ -137,7 +139,7 @@ def lay(
     """Lay the parts on each fabric: is it enough, and which way is shorter?"""
     from firsthand.cli._words import say_lays, say_pieces_lay
 
-    voice = _voice(as_json, why, units)
+    voice = make_voice(as_json, why, units)
     if pieces is not None:
         from firsthand.cli._find import read_json
         from firsthand.lay import lay_pieces
@@ -145,7 +147,7 @@ def lay(
         given, file = read_json(pieces), str(pieces)
         say_pieces_lay(voice, lay_pieces(given, width, seconds=seconds, seed=seed, workers=workers, name=file))
         return
-    pipeline = _pipeline(costume, voice, units=units, only=only, effort=(seconds, seed, workers))
+    pipeline = make_pipeline(costume, voice, units=units, only=only, effort=(seconds, seed, workers))
     say_lays(voice, pipeline, {name: kept.value for name, kept in pipeline.lays.items()})
     _end(pipeline, "lay", "lay")
 
@@ -162,8 +164,8 @@ def buy(
     """List everything to buy, after what is on the shelf."""
     from firsthand.cli._words import say_buy
 
-    voice = _voice(as_json, why, units)
-    pipeline = _pipeline(costume, voice, units=units, only=only, effort=(seconds, 1, 2))
+    voice = make_voice(as_json, why, units)
+    pipeline = make_pipeline(costume, voice, units=units, only=only, effort=(seconds, 1, 2))
     say_buy(voice, pipeline, pipeline.buy.value)
     _end(pipeline, "buy", "buy")
 
@@ -173,8 +175,8 @@ def plan(costume: CostumeName = "", as_json: AsJson = False, units: Units = None
     """Order the work into cards and days."""
     from firsthand.cli._words import say_plan
 
-    voice = _voice(as_json, why, units)
-    pipeline = _pipeline(costume, voice, units=units, only=only)
+    voice = make_voice(as_json, why, units)
+    pipeline = make_pipeline(costume, voice, units=units, only=only)
     say_plan(voice, pipeline, pipeline.plan.value)
 
 
@@ -202,8 +204,8 @@ def make(
     only: Only = None,
 ) -> None:
     """Run all stages and write everything into the costume's out/; look at out/index.html."""
-    voice = _voice(as_json, why, units)
-    pipeline = _pipeline(costume, voice, units=units, only=only, effort=(seconds, seed, workers))
+    voice = make_voice(as_json, why, units)
+    pipeline = make_pipeline(costume, voice, units=units, only=only, effort=(seconds, seed, workers))
     _make(pipeline, voice)
     _end(pipeline, "sheets", "print", "lay", "buy")
 
@@ -229,7 +231,7 @@ def undo(workroom: Annotated[Path, typer.Argument(help="The workroom.")] = Path(
     from firsthand.workroom import undo as take_back
 
     revision = take_back(find_workroom(workroom))
-    voice = _voice(as_json)
+    voice = make_voice(as_json)
     if as_json:
         voice.json({"revision": revision})
     else:

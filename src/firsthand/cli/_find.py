@@ -12,7 +12,7 @@ from firsthand.errors import BadInput, Problem
 from firsthand.units import Unit
 from firsthand.workroom import Costume, Workroom, find_workroom, load_workroom
 
-__all__ = ["check_only", "find_costume", "read_json", "read_units", "units_here"]
+__all__ = ["check_only", "find_costume", "read_bytes", "read_json", "read_units", "units_here"]
 
 
 def find_costume(name: str) -> tuple[Workroom, Costume]:
@@ -140,20 +140,32 @@ def read_json(path: Path) -> Any:
         raise _not_read(path, found, "JSON", "Correct the value.") from None
 
 
-def _text(path: Path) -> str:
+def read_bytes(path: Path, what: str = "a file") -> bytes:
+    """The contents of a file that a command names.
+
+    Raises
+    ------
+    BadInput
+        If it cannot be read, or is larger than any of ours.
+    """
     try:
         with path.open("rb") as file:
             contents = file.read(LARGEST + 1)
     except FileNotFoundError:
-        raise _not_read(path, "no file", "a JSON file", "Check the path.") from None
+        raise _not_read(path, "no file", what, "Check the path.") from None
     except IsADirectoryError:
-        raise _not_read(path, "a folder", "a JSON file", "Name a file in it.") from None
+        raise _not_read(path, "a folder", what, "Name a file in it.") from None
     except (OSError, ValueError) as error:
         words = getattr(error, "strerror", None) or str(error)
         raise _not_read(path, words[:1].lower() + words[1:], "a file that can be read", "Look at the file.") from None
     if len(contents) > LARGEST:
         found, expected = f"more than {LARGEST // 1024**2} MB", f"at most {LARGEST // 1024**2} MB"
-        raise _not_read(path, found, expected, "Lay fewer pieces at a time.")
+        raise _not_read(path, found, expected, "Give fewer pieces at a time.")
+    return contents
+
+
+def _text(path: Path) -> str:
+    contents = read_bytes(path, "a JSON file")
     try:
         return contents.decode("utf-8-sig")
     except UnicodeDecodeError:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from firsthand.workroom.out import Written
     from firsthand.workroom.pipeline import Pipeline
 
-__all__ = ["say_buy", "say_fit", "say_lays", "say_made", "say_pieces_lay", "say_plan"]
+__all__ = ["figure_words", "say_buy", "say_fit", "say_lays", "say_made", "say_pieces_lay", "say_plan"]
 
 
 def _length(millimetres: float | None, unit: Unit) -> str:
@@ -65,16 +65,16 @@ def _ease(voice: Voice, fit: FitResult, unit: Unit) -> None:
 def _drafted(fit: FitResult) -> Iterator[str]:
     """Each drafted piece with its key figures."""
     for piece, figures in fit.figures.items():
-        words = ", ".join(_figure(name, value) for name, value in figures.items())
+        words = ", ".join(figure_words(name, value) for name, value in figures.items())
         yield f"Drafted: {fit.garment.piece(piece).name}{f', {words}' if words else ''}"
 
 
-def _figure(name: str, value: float) -> str:
+def figure_words(name: str, value: float) -> str:
     """A key figure in words: its name says whether it is a length.
 
     Examples
     --------
-    >>> _figure("cut length", 125.0), _figure("strip count", 3.0), _figure("fullness ratio", 1.5)
+    >>> figure_words("cut length", 125.0), figure_words("strip count", 3.0), figure_words("fullness ratio", 1.5)
     ('cut length ⟨125 mm⟩', 'strip count 3', 'fullness ratio 1.50')
     """
     if name.endswith("count"):

@@ -17,7 +17,7 @@ from firsthand.workroom._reading import Gathered, Raw, parsed
 from firsthand.workroom._writing import pieces_rows
 from firsthand.workroom.schema import OutlinedPiece, PatternFile, PiecesFile, PieceTable, StackFile
 
-__all__ = ["altered_pieces", "read_pieces_and_stack"]
+__all__ = ["pattern_now", "pieces_now", "read_pieces_and_stack"]
 
 
 def read_pieces_and_stack(
@@ -59,18 +59,10 @@ def read_pieces_and_stack(
     return make_garment(pattern, size or pattern.sizes[0], id=pattern.id), alterations, tuple(gathered.findings)
 
 
-def altered_pieces(garment: Garment) -> dict[str, Any]:
-    """Pieces as they are by now, in the form of ``PIECES.json``, in millimetres; read again they are the same.
-
-    Parameters
-    ----------
-    garment
-        The garment; of its pieces the altered outline in its size is written.
-    """
-    pieces = {
-        name: replace(piece, sizes={garment.size: piece.shape} if piece.shape else {}) for name, piece in garment.pieces.items()
-    }
-    pattern = Pattern(
+def pattern_now(garment: Garment) -> Pattern:
+    """The pattern that a garment's pieces make as they are by now, in its one size."""
+    pieces = {name: _in_one_size(garment.size, piece) for name, piece in garment.pieces.items()}
+    return Pattern(
         id=garment.pattern,
         name=garment.name,
         sizes=(garment.size,),
@@ -82,7 +74,16 @@ def altered_pieces(garment: Garment) -> dict[str, Any]:
         haberdashery=garment.haberdashery,
         applied=garment.applied,
     )
-    return pieces_rows(pattern)
+
+
+def _in_one_size(size: str, piece: Piece) -> Piece:
+    rough = {name: rough for name, rough in piece.rough.items() if name == size}
+    return replace(piece, sizes={size: piece.shape} if piece.shape else {}, rough=rough)
+
+
+def pieces_now(garment: Garment) -> dict[str, Any]:
+    """Pieces as they are by now, in the form of ``PIECES.json``, in millimetres; read again they are the same."""
+    return pieces_rows(pattern_now(garment))
 
 
 def _stack(file: str, contents: bytes, gathered: Gathered) -> tuple[Alteration, ...]:
