@@ -6,12 +6,15 @@ from firsthand.alter import (  # noqa: F401  (alterations enter the registry)
     join,
     lengthen,
     mirror,
+    pleats,
     scale,
     split_hands,
     split_piece,
     stretch,
     take_in,
     true,
+    tuck,
+    turn_of_cloth,
 )  # fmt: skip
 from firsthand.alter._composed import Composed, composed
 from firsthand.alter._matches import corners_off, no_longer_matches
@@ -36,16 +39,19 @@ from firsthand.alter.join import Join
 from firsthand.alter.lengthen import Lengthen
 from firsthand.alter.mirror import Mirror, Unfold
 from firsthand.alter.model import ALTERATIONS, Alteration, Altered, Entry, Record, Stretch
+from firsthand.alter.pleats import AddPleats
 from firsthand.alter.scale import Scale
 from firsthand.alter.split_hands import SplitHands
 from firsthand.alter.split_piece import SplitPiece
 from firsthand.alter.stretch import CutForStretch
 from firsthand.alter.take_in import TakeIn
 from firsthand.alter.true import Trued
+from firsthand.alter.tuck import AddTucks
+from firsthand.alter.turn_of_cloth import TurnOfCloth
 
 __all__ = [
-    "ALTERATIONS", "Alteration", "Altered", "Altering", "Bit", "Composed", "CutForStretch", "End", "Entry", "Join", "Lengthen",
-    "Mark", "Mirror", "Moved", "Offset", "PointMoved", "Record", "Scale", "SplitHands", "SplitPiece", "StackResult",
-    "Stage", "Stretch", "Stretched", "TakeIn", "Tissue", "Trued", "Unfold", "apply_stack", "changed_stretches", "composed",
-    "corners_off", "no_longer_matches", "offsets", "on_tissue", "printed_line", "seams_off",
+    "ALTERATIONS", "AddPleats", "AddTucks", "Alteration", "Altered", "Altering", "Bit", "Composed", "CutForStretch", "End",
+    "Entry", "Join", "Lengthen", "Mark", "Mirror", "Moved", "Offset", "PointMoved", "Record", "Scale", "SplitHands",
+    "SplitPiece", "StackResult", "Stage", "Stretch", "Stretched", "TakeIn", "Tissue", "Trued", "TurnOfCloth", "Unfold", "apply_stack",
+    "changed_stretches", "composed", "corners_off", "no_longer_matches", "offsets", "on_tissue", "printed_line", "seams_off",
 ]  # fmt: skip
