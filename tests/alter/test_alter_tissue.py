@@ -84,7 +84,7 @@ def test_a_position_goes_through_each_record_in_turn(share: float, amount: int, 
 
 
 def test_what_was_put_in_came_from_nowhere() -> None:
-    stack = apply_stack(garment_of("hose"), [Lengthen(30.0, level="thigh"), TakeIn(40.0)])
+    stack = apply_stack(garment_of("hose"), [Lengthen(30.0, level="thigh", trued=False), TakeIn(40.0)])
     long = stack.garment.pieces["front"].drawn_shape.edge("side").path.length
     maps = composed(stack.records)
     there = [maps.origin("front", "side", long * k / 400) for k in range(401)]
@@ -110,7 +110,7 @@ def test_edges_that_go_to_other_pieces_are_followed_there() -> None:
 
 @pytest.mark.parametrize("amount", [30.0, -18.0])
 def test_a_piece_cut_through_is_moved_and_not_redrawn(amount: float) -> None:
-    result, found = tissues(garment_of("hose"), Lengthen(amount, level="thigh"))
+    result, found = tissues(garment_of("hose"), Lengthen(amount, level="thigh", trued=False))
     assert set(found) == {"front", "back"}
     for name, tissue in found.items():
         ((section,),) = [stage.moved for stage in tissue.stages]
@@ -130,7 +130,7 @@ def test_a_piece_cut_through_is_moved_and_not_redrawn(amount: float) -> None:
 
 
 def test_offsets_alone_say_nothing_of_a_section() -> None:
-    result, found = tissues(garment_of("hose"), Lengthen(30.0, level="thigh"), TakeIn(40.0))
+    result, found = tissues(garment_of("hose"), Lengthen(30.0, level="thigh", trued=False), TakeIn(40.0))
     assert [len(stage.moved) for stage in found["front"].stages] == [1, 0]
     moved = {
         round(offset.square, 1) for offset in found["front"].offsets if offset.edge == "side" and offset.mark is Mark.STATION
@@ -327,7 +327,7 @@ def test_only_what_moved_goes_on_a_strip() -> None:
 
 
 def test_a_piece_that_was_only_spread_has_strips_of_the_gap() -> None:
-    result, found = tissues(garment_of("hose"), Lengthen(30.0, level="thigh"))
+    result, found = tissues(garment_of("hose"), Lengthen(30.0, level="thigh", trued=False))
     front = result.garment.pieces["front"]
     strips = changed_stretches(front.sizes["M"], front.drawn_shape, found["front"].bits)
     assert [strip.edges for strip in strips] == [("inseam",), ("side",)]

@@ -12,7 +12,7 @@ from firsthand.alter._maps import Run, Runs, place
 from firsthand.alter._reshape import Crosses, Reshaped, carried, refuse_crossings, tidied
 from firsthand.errors import GeometryError
 from firsthand.geometry import Affine, Line, Path, Point, Segment, intersections
-from firsthand.pattern import Dart, Edge, InnerLine, LevelLine, Shape
+from firsthand.pattern import Dart, Edge, InnerLine, LevelLine, Pleat, Shape
 
 __all__ = ["Joint", "Sectioned", "moved_section"]
 
@@ -420,13 +420,17 @@ def _placed(moves: _Moves) -> Shape:
     )
 
 
+def _arc(moves: _Moves, mark: Dart | Pleat) -> Arc:
+    """The stretch of its edge on which a mark lies."""
+    arcs = (item for item in moves.parted.items(mark.edge) if isinstance(item, Arc))
+    return next(item for item in arcs if item.start - ON <= mark.at <= item.end + ON)
+
+
 def _dart(moves: _Moves, dart: Dart) -> Dart:
     """A dart goes with the section of its mouth."""
     if dart == moves.parted.dart:
         return replace(dart, apex=dart.apex.towards(moves.motion(dart.apex), 0.5))
-    arcs = (item for item in moves.parted.items(dart.edge) if isinstance(item, Arc))
-    arc = next(item for item in arcs if item.start - ON <= dart.at <= item.end + ON)
-    return replace(dart, apex=moves.image(arc.side)(dart.apex))
+    return replace(dart, apex=moves.image(_arc(moves, dart).side)(dart.apex))
 
 
 def _with_dart(moves: _Moves, shape: Shape, maps: dict[str, Runs]) -> Shape:

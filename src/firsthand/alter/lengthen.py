@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import ClassVar
 
+from firsthand.alter._eased import trued_together
 from firsthand.alter._making import as_much_as_goes, finished, reshaped, sensible
 from firsthand.alter._reshape import Reshaped
 from firsthand.alter._spread import CutLine, spread
@@ -31,8 +32,9 @@ class Lengthen(Entry):
 
     All pieces across which the level runs are cut, so that their seams stay as long as each other; one along which it runs,
     as along a cuff cut lengthwise, is left as it is. What lies on the level or
-    below it stays; what lies above moves. Edges that are parted get a straight piece along the grain. Where a strip is taken
-    out of a slanting edge the step is blended by a straight line.
+    below it stays; what lies above moves. Edges that are parted get a straight piece along the grain; where a strip is taken
+    out of a slanting edge the step is blended by a straight line. Then the edges are trued: kinks where they were parted become
+    one fair curve, over at most 6 cm on either side and less where the two sides of a seam would come to differ.
 
     Parameters
     ----------
@@ -44,6 +46,9 @@ class Lengthen(Entry):
         Instead of a level: height above the lowest point of each piece, along the grain, mm; needs ``pieces``.
     pieces
         Ids of the only pieces to cut; empty means all that have the level.
+    trued
+        Whether the edges are trued after. Without it every parted edge grows by exactly the amount; an edge that runs along
+        the grain there has no kink and is the same either way.
     """
 
     kind: ClassVar[str] = "lengthen"
@@ -52,6 +57,7 @@ class Lengthen(Entry):
     level: str = ""
     height: Length | None = None
     pieces: tuple[str, ...] = ()
+    trued: bool = True
 
     def apply(self, garment: Garment) -> Altered:
         """See :meth:`firsthand.alter.Alteration.apply`."""
@@ -59,6 +65,7 @@ class Lengthen(Entry):
         longer = self.amount >= 0
         verb = "lengthening by" if longer else "shortening by"
         changed = as_much_as_goes(partial(_spread, garment, lines), self.amount, verb) if self.amount else {}
+        changed = trued_together(garment, changed) if self.trued else changed
         where = f"the {self.level}" if self.level else f"a height of {said(self.height or 0.0)}"
         words = f"{'Lengthened' if longer else 'Shortened'} at {where} by {said(abs(self.amount))}: {', '.join(lines)}"
         return finished(garment, self, words, {"amount": self.amount}, changed)
