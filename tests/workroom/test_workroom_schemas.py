@@ -39,7 +39,11 @@ def test_every_schema_says_its_version() -> None:
         (pattern.Applied, _pattern.AppliedTable, {}),
         (pattern.PrintedScale, _pattern.ScaleTable, {}),
         (pattern.Cut, _pattern.CutTable, {}),
-        (pattern.Piece, _pattern.PieceTable, {"cuts": "cut", "sizes": "", "size": "", "shape": ""}),
+        (
+            pattern.Piece,
+            _pattern.PieceTable,
+            {"cuts": "cut", "sizes": "", "size": "", "shape": "", "part_of": "", "joined": ""},
+        ),
         (
             pattern.Pattern,
             _pattern.PatternFile,

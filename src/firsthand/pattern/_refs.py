@@ -8,8 +8,11 @@ from firsthand.pattern.model import EdgeRef, Hand
 
 __all__ = ["parse_edge_ref"]
 
+HALVES = ("mirrored", "upper", "lower", "inner", "outer", "first", "second")
+"""Words that an alteration puts behind the name of an edge when it cuts it in two or opens it out: no roles."""
+
 _WORDS = re.compile(
-    r"(?P<piece>[^.]+)\.(?P<edge>\S+)"
+    rf"(?P<piece>[^.]+)\.(?P<edge>\S+(?:\s+(?:{'|'.join(HALVES)})(?:\s+\d+)?)*)"
     r"(?:\s+(?P<hand>left|right|centre))?"
     r"(?:\s+(?P<role>(?!no\.)\S+))?"
     r"(?:\s+no\.\s*(?P<copy>[1-9]\d*))?"
@@ -19,7 +22,8 @@ _WORDS = re.compile(
 def parse_edge_ref(words: str) -> EdgeRef:
     """Read an edge of a part: ``PIECE.EDGE [left|right] [ROLE] [no. N]``, the form in which ``str`` writes one.
 
-    Edges and roles are single words; only a piece may have a name of several.
+    Edges and roles are single words, but for what alterations put behind the name of an edge (``side upper``, ``side
+    mirrored``); a piece may have a name of several.
 
     Parameters
     ----------
@@ -37,6 +41,8 @@ def parse_edge_ref(words: str) -> EdgeRef:
     EdgeRef(piece='front', edge='side', hand=<Hand.CENTRE: 'centre'>, role='shell', copy=1)
     >>> str(parse_edge_ref("upper sleeve.cap left lining no. 2"))
     'upper sleeve.cap left lining no. 2'
+    >>> parse_edge_ref("front upper.side upper left lining").edge
+    'side upper'
     >>> parse_edge_ref("front")
     Traceback (most recent call last):
     ...
