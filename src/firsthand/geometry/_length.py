@@ -5,7 +5,7 @@ from __future__ import annotations
 import cmath
 import math
 
-__all__ = ["arc", "in_middle"]
+__all__ = ["GAUSS", "Coordinates", "arc_between", "whole_arc"]
 
 # Nodes and weights of Gauss-Legendre quadrature on [-1, 1], positive half; recomputed with
 # numpy.polynomial.legendre.leggauss in the tests.
@@ -37,11 +37,20 @@ _SIZES = tuple(GAUSS)
 ENOUGH = 1e-11
 """The error allowed, of one more than the length."""
 
+PLENTY = 6.0
+"""From an ellipse of this size a dozen places are enough."""
+
+DEEPEST = 20
+"""A stretch about a cusp is halved so often; what is left of it is a millionth of the curve, and slower than that."""
+
+Coordinates = tuple[float, float, float, float, float, float, float, float]
+"""x and y of both ends and handles of a cubic, in order."""
+
 Motion = tuple[float, float, float, float, float, float]
 """A velocity over [-1, 1] as ``a + b s + c s2``: a, b and c, each with its x and its y."""
 
 
-def in_middle(points: tuple[float, ...], lo: float, hi: float) -> Motion:
+def in_middle(points: Coordinates, lo: float, hi: float) -> Motion:
     """The velocity of a cubic, by its eight coordinates, between two parameters; per half of the stretch.
 
     Of the whole curve it comes out alike, to the last bit, for the curve walked the other way.
@@ -75,22 +84,66 @@ def arc(motion: Motion) -> float | None:
     ax, ay, bx, by, cx, cy = motion
     a, b, c = complex(ax, ay), complex(bx, by), complex(cx, cy)
     top = abs(a) + abs(b) + abs(c)
-    root = cmath.sqrt(b * b - 4 * a * c)
-    one, two = b + root, b - root
-    larger = -0.5 * (one if abs(one) >= abs(two) else two)
-    size = min(_ellipse(larger, c), _ellipse(a, larger)) if larger else _ellipse(a, c)
+    size = _least_ellipse(abs(a), abs(b), abs(c))
+    if size < PLENTY:  # the bound from sizes alone is poor: find the places themselves
+        root = cmath.sqrt(b * b - 4 * a * c)
+        one, two = b + root, b - root
+        larger = -0.5 * (one if abs(one) >= abs(two) else two)
+        size = min(_ellipse(larger, c), _ellipse(a, larger)) if larger else _ellipse(a, c)
     if not size > 2.4:
         return top if top == 0.0 else None
     wanted = 1.0 + math.log(5.2 * top / (ENOUGH * (1.0 + top)) + 1.0) / (2.0 * math.log(size)) if size < math.inf else 0.0
-    for count in _SIZES:
-        if count >= wanted:
-            total = 0.0
-            for node, weight in GAUSS[count]:
-                square = node * node
-                ex, ey, ox, oy = ax + square * cx, ay + square * cy, node * bx, node * by
-                total += weight * (math.hypot(ex + ox, ey + oy) + math.hypot(ex - ox, ey - oy))
-            return total
-    return None
+    count = next((count for count in _SIZES if count >= wanted), None)
+    return None if count is None else _summed(motion, count)
+
+
+def _summed(motion: Motion, count: int) -> float:
+    """The quadrature with so many places."""
+    ax, ay, bx, by, cx, cy = motion
+    total = 0.0
+    for node, weight in GAUSS[count]:
+        square = node * node
+        ex, ey, ox, oy = ax + square * cx, ay + square * cy, node * bx, node * by
+        total += weight * (math.hypot(ex + ox, ey + oy) + math.hypot(ex - ox, ey - oy))
+    return total
+
+
+def whole_arc(points: Coordinates, depth: int = 0) -> float:
+    """Arc length of a whole cubic, mm, halved where it nearly stands still; the same to the last bit walked the other way."""
+    motion = in_middle(points, 0.0, 1.0)
+    found = arc(motion)
+    if found is not None:
+        return found
+    if depth == DEEPEST:
+        return _summed(motion, 16)
+    ax, ay, bx, by, cx, cy, dx, dy = points
+    abx, aby, bcx, bcy, cdx, cdy = (ax + bx) / 2, (ay + by) / 2, (bx + cx) / 2, (by + cy) / 2, (cx + dx) / 2, (cy + dy) / 2
+    px, py, qx, qy = (abx + bcx) / 2, (aby + bcy) / 2, (bcx + cdx) / 2, (bcy + cdy) / 2
+    mx, my = (px + qx) / 2, (py + qy) / 2
+    before = whole_arc((ax, ay, abx, aby, px, py, mx, my), depth + 1)
+    return before + whole_arc((mx, my, qx, qy, cdx, cdy, dx, dy), depth + 1)
+
+
+def arc_between(points: Coordinates, lo: float, hi: float, depth: int = 0) -> float:
+    """Arc length of a cubic between two parameters in order, mm."""
+    motion = in_middle(points, lo, hi)
+    found = arc(motion)
+    if found is not None:
+        return found
+    if depth == DEEPEST:
+        return _summed(motion, 16)
+    mid = (lo + hi) / 2
+    return arc_between(points, lo, mid, depth + 1) + arc_between(points, mid, hi, depth + 1)
+
+
+def _least_ellipse(a: float, b: float, c: float) -> float:
+    """The least that the ellipse can measure by the sizes of the coefficients: ``a`` must be outweighed by the other two."""
+    if b + c <= 1e-12 * a:
+        return math.inf if a else 0.0
+    if a == 0:
+        return 0.0
+    out = 2 * a / (b + math.sqrt(b * b + 4 * a * c))
+    return out + math.sqrt(out * out - 1) if out > 1 else 0.0
 
 
 def _ellipse(over: complex, under: complex) -> float:

@@ -129,7 +129,7 @@ class Box:
     top: float
 
     def __post_init__(self) -> None:
-        finite = all(math.isfinite(side) for side in (self.left, self.bottom, self.right, self.top))
+        finite = all(map(math.isfinite, (self.left, self.bottom, self.right, self.top)))
         if not (finite and self.left <= self.right and self.bottom <= self.top):
             raise GeometryError(f"no box reaches from ({self.left}, {self.bottom}) to ({self.right}, {self.top})")
 
@@ -222,12 +222,13 @@ class Affine:
 
     def __post_init__(self) -> None:
         numbers = (self.a, self.b, self.c, self.d, self.e, self.f)
-        if not all(math.isfinite(number) for number in numbers):
+        if not all(map(math.isfinite, numbers)):
             raise GeometryError(f"an affine map must have finite numbers, not {numbers}")
 
     def __call__(self, point: Point) -> Point:
         """Map a point."""
-        return Point(self.a * point.x + self.c * point.y + self.e, self.b * point.x + self.d * point.y + self.f)
+        x, y = point.x, point.y
+        return Point(self.a * x + self.c * y + self.e, self.b * x + self.d * y + self.f)
 
     def __matmul__(self, first: Affine) -> Affine:
         """The map that does ``first`` and then this one."""

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import itertools
 import math
+from contextlib import suppress
 from dataclasses import dataclass
 
 from firsthand.errors import GeometryError
-from firsthand.geometry._length import GAUSS, arc, in_middle
+from firsthand.geometry._length import GAUSS, Coordinates, arc_between, whole_arc
 from firsthand.geometry._point import Affine, Box, Point
-from firsthand.geometry._roots import bernstein_product, bernstein_roots
+from firsthand.geometry._roots import bernstein_roots
 
 __all__ = ["Cubic", "Line", "Segment"]
 
@@ -175,51 +175,16 @@ class Cubic(_Kept):
             u * (b.y - a.y) + v * (c.y - b.y) + w * (d.y - c.y),
         )
 
-    def _gauss(self, lo: float, hi: float) -> float:
-        a, b, c, d = self.a, self.b, self.c, self.d
-        px, py = 3 * (b.x - a.x), 3 * (b.y - a.y)  # the derivative is p + q t + r t2
-        qx, qy = 6 * (a.x - 2 * b.x + c.x), 6 * (a.y - 2 * b.y + c.y)
-        rx, ry = 3 * (d.x - 3 * c.x + 3 * b.x - a.x), 3 * (d.y - 3 * c.y + 3 * b.y - a.y)
-        mid, half, total = (lo + hi) / 2, (hi - lo) / 2, 0.0
-        for node, weight in _GAUSS:
-            t, u = mid - half * node, mid + half * node
-            total += weight * (
-                math.hypot(px + t * (qx + t * rx), py + t * (qy + t * ry))
-                + math.hypot(px + u * (qx + u * rx), py + u * (qy + u * ry))
-            )
-        return half * total
-
     @property
-    def _flat(self) -> tuple[float, ...]:
+    def _flat(self) -> Coordinates:
         a, b, c, d = self.a, self.b, self.c, self.d
         return a.x, a.y, b.x, b.y, c.x, c.y, d.x, d.y
 
     def length_between(self, lo: float, hi: float) -> float:
         """Arc length between two parameters, mm; negative if they are in the wrong order."""
-        found = arc(in_middle(self._flat, min(lo, hi), max(lo, hi)))
-        if found is not None:
-            return found if hi >= lo else -found
-        stops = [lo, *sorted((t for t in self._slow_places() if min(lo, hi) < t < max(lo, hi)), reverse=lo > hi), hi]
-        return math.fsum(self._settled(one, two, self._gauss(one, two), 0) for one, two in itertools.pairwise(stops))
-
-    def _slow_places(self) -> list[float]:
-        """Where a curve that turns back on itself is slowest: quadrature must stop there or it misses the turn."""
-        handles = (self.b - self.a, self.c - self.b, self.d - self.c)
-        chord = self.d - self.a
-        if all(handle.dot(chord) >= 0 for handle in handles):
-            return []
-        bends = (handles[1] - handles[0], handles[2] - handles[1])
-        x = bernstein_product([h.x for h in handles], [b.x for b in bends])
-        y = bernstein_product([h.y for h in handles], [b.y for b in bends])
-        return bernstein_roots([u + v for u, v in zip(x, y, strict=True)])
-
-    def _settled(self, lo: float, hi: float, whole: float, depth: int) -> float:
-        """Gauss-Legendre quadrature, halved until it settles."""
-        mid = (lo + hi) / 2
-        left, right = self._gauss(lo, mid), self._gauss(mid, hi)
-        if abs(left + right - whole) <= 1e-10 * (1 + abs(whole)) or depth >= 12:
-            return left + right
-        return self._settled(lo, mid, left, depth + 1) + self._settled(mid, hi, right, depth + 1)
+        if lo <= hi:
+            return arc_between(self._flat, lo, hi)
+        return -arc_between(self._flat, hi, lo)
 
     @property
     def length(self) -> float:
@@ -227,7 +192,7 @@ class Cubic(_Kept):
         try:  # walking a path asks for the same lengths again and again
             return self._length
         except AttributeError:
-            whole = self.length_between(0.0, 1.0)
+            whole = whole_arc(self._flat)
             _set_length(self, whole)
             return whole
 
@@ -272,11 +237,18 @@ class Cubic(_Kept):
 
     def reversed(self) -> Cubic:
         """The same curve the other way round."""
-        return Cubic(self.d, self.c, self.b, self.a)
+        return self._as_long(Cubic(self.d, self.c, self.b, self.a))
 
     def transformed(self, by: Affine) -> Cubic:
         """Its image under an affine map."""
-        return Cubic(by(self.a), by(self.b), by(self.c), by(self.d))
+        image = Cubic(by(self.a), by(self.b), by(self.c), by(self.d))
+        return self._as_long(image) if by == _MIRROR else image
+
+    def _as_long(self, image: Cubic) -> Cubic:
+        """An image whose length comes out the same to the last bit, with the length if it is known already."""
+        with suppress(AttributeError):
+            _set_length(image, self._length)
+        return image
 
     def extremes(self) -> list[float]:
         """Parameters inside (0, 1) where the curve turns back in x or in y."""
@@ -287,6 +259,10 @@ class Cubic(_Kept):
     @property
     def bounds(self) -> Box:
         """The smallest box around it, exact."""
+        a, b, c, d = self.a, self.b, self.c, self.d
+        left, right, bottom, top = min(a.x, d.x), max(a.x, d.x), min(a.y, d.y), max(a.y, d.y)
+        if left <= b.x <= right and left <= c.x <= right and bottom <= b.y <= top and bottom <= c.y <= top:
+            return Box(left, bottom, right, top)  # the curve lies within its handles
         return Box.around([self.a, self.d, *(self.point(t) for t in self.extremes())])
 
     @property
@@ -297,6 +273,8 @@ class Cubic(_Kept):
         bc, bd, cd = bx * cy - by * cx, bx * dy - by * dx, cx * dy - cy * dx
         return (6 * ab + 3 * ac + ad + 3 * bc + 3 * bd + 6 * cd) / 20
 
+
+_MIRROR = Affine.mirror()
 
 Segment = Line | Cubic
 """A piece of a path."""
