@@ -415,9 +415,17 @@ def _placed(moves: _Moves) -> Shape:
         shape,
         grain=(grain(shape.grain[0]), grain(shape.grain[1])),
         darts=tuple(_dart(moves, dart) for dart in shape.darts if not (moves.closes and dart == moves.parted.dart)),
+        pleats=tuple(_pleat(moves, pleat) for pleat in shape.pleats),
         lines=tuple(_inner(moves, line) for line in shape.lines),
         levels=tuple(_level(moves, level) for level in shape.levels),
     )
+
+
+def _pleat(moves: _Moves, pleat: Pleat) -> Pleat:
+    """Where a pleat runs goes with the section of its mouth."""
+    if pleat.towards is None:
+        return pleat
+    return replace(pleat, towards=moves.image(_arc(moves, pleat).side)(pleat.towards))
 
 
 def _arc(moves: _Moves, mark: Dart | Pleat) -> Arc:

@@ -54,7 +54,7 @@ def warped(shape: Shape, warp: Warp) -> Reshaped:
         grain=(warp.point(shape.grain[0]), warp.point(shape.grain[1])),
         notches=tuple(replace(notch, at=_at(maps[notch.edge], notch.at)) for notch in shape.notches),
         darts=tuple(_dart(dart, maps[dart.edge], warp) for dart in shape.darts),
-        pleats=tuple(_pleat(pleat, maps[pleat.edge]) for pleat in shape.pleats),
+        pleats=tuple(_pleat(pleat, maps[pleat.edge], warp) for pleat in shape.pleats),
         lines=tuple(replace(line, path=_path(line.path, warp)[0]) for line in shape.lines),
         levels=tuple(replace(level, a=warp.point(level.a), b=warp.point(level.b)) for level in shape.levels),
     )
@@ -74,9 +74,17 @@ def _dart(dart: Dart, runs: Runs, warp: Warp) -> Dart:
     return replace(dart, at=(one + two) / 2, width=two - one, apex=warp.point(dart.apex))
 
 
-def _pleat(pleat: Pleat, runs: Runs) -> Pleat:
-    one, two = (_at(runs, pleat.at + side * pleat.take_up / 2) for side in (-1, 1))
-    return replace(pleat, at=(one + two) / 2, depth=pleat.depth * (two - one) / pleat.take_up if pleat.take_up else 0.0)
+def _pleat(pleat: Pleat, runs: Runs, warp: Warp) -> Pleat:
+    """Further in its depth grows or shrinks as it does at the edge."""
+    one, two = (_at(runs, end) for end in pleat.mouth)
+    grown = (two - one) / pleat.take_up if pleat.take_up else 0.0
+    return replace(
+        pleat,
+        at=(one + two) / 2,
+        depth=pleat.depth * grown,
+        depths=tuple((place, depth * grown) for place, depth in pleat.depths),
+        towards=None if pleat.towards is None else warp.point(pleat.towards),
+    )
 
 
 def _edge(edge: Edge, warp: Warp) -> tuple[Edge, Runs]:
