@@ -12,6 +12,7 @@ from firsthand.alter import (  # noqa: F401  (alterations enter the registry)
     split_piece,
     stretch,
     take_in,
+    thickness,
     true,
     tuck,
     turn_of_cloth,
@@ -45,13 +46,15 @@ from firsthand.alter.split_hands import SplitHands
 from firsthand.alter.split_piece import SplitPiece
 from firsthand.alter.stretch import CutForStretch
 from firsthand.alter.take_in import TakeIn
+from firsthand.alter.thickness import ForThickness
 from firsthand.alter.true import Trued
 from firsthand.alter.tuck import AddTucks
 from firsthand.alter.turn_of_cloth import TurnOfCloth
 
 __all__ = [
     "ALTERATIONS", "AddPleats", "AddTucks", "Alteration", "Altered", "Altering", "Bit", "Composed", "CutForStretch", "End",
-    "Entry", "Join", "Lengthen", "Mark", "Mirror", "Moved", "Offset", "PointMoved", "Record", "Scale", "SplitHands",
-    "SplitPiece", "StackResult", "Stage", "Stretch", "Stretched", "TakeIn", "Tissue", "Trued", "TurnOfCloth", "Unfold", "apply_stack",
-    "changed_stretches", "composed", "corners_off", "no_longer_matches", "offsets", "on_tissue", "printed_line", "seams_off",
+    "Entry", "ForThickness", "Join", "Lengthen", "Mark", "Mirror", "Moved", "Offset", "PointMoved", "Record", "Scale",
+    "SplitHands", "SplitPiece", "StackResult", "Stage", "Stretch", "Stretched", "TakeIn", "Tissue", "Trued", "TurnOfCloth",
+    "Unfold", "apply_stack", "changed_stretches", "composed", "corners_off", "no_longer_matches", "offsets", "on_tissue",
+    "printed_line", "seams_off",
 ]  # fmt: skip
