@@ -3,9 +3,12 @@
 from firsthand.alter import (  # noqa: F401  (alterations enter the registry)
     blend_sizes,
     grade,
+    hem,
     join,
     lengthen,
     mirror,
+    move_edge,
+    neckline,
     pleats,
     scale,
     split_hands,
@@ -36,10 +39,13 @@ from firsthand.alter._tissue import (
     on_tissue,
     printed_line,
 )
+from firsthand.alter.hem import Hem
 from firsthand.alter.join import Join
 from firsthand.alter.lengthen import Lengthen
 from firsthand.alter.mirror import Mirror, Unfold
 from firsthand.alter.model import ALTERATIONS, Alteration, Altered, Entry, Record, Stretch
+from firsthand.alter.move_edge import MoveEdge
+from firsthand.alter.neckline import Neckline
 from firsthand.alter.pleats import AddPleats
 from firsthand.alter.scale import Scale
 from firsthand.alter.split_hands import SplitHands
@@ -53,8 +59,8 @@ from firsthand.alter.turn_of_cloth import TurnOfCloth
 
 __all__ = [
     "ALTERATIONS", "AddPleats", "AddTucks", "Alteration", "Altered", "Altering", "Bit", "Composed", "CutForStretch", "End",
-    "Entry", "ForThickness", "Join", "Lengthen", "Mark", "Mirror", "Moved", "Offset", "PointMoved", "Record", "Scale",
-    "SplitHands", "SplitPiece", "StackResult", "Stage", "Stretch", "Stretched", "TakeIn", "Tissue", "Trued", "TurnOfCloth",
-    "Unfold", "apply_stack", "changed_stretches", "composed", "corners_off", "no_longer_matches", "offsets", "on_tissue",
-    "printed_line", "seams_off",
+    "Entry", "ForThickness", "Hem", "Join", "Lengthen", "Mark", "Mirror", "MoveEdge", "Moved", "Neckline", "Offset",
+    "PointMoved", "Record", "Scale", "SplitHands", "SplitPiece", "StackResult", "Stage", "Stretch", "Stretched", "TakeIn",
+    "Tissue", "Trued", "TurnOfCloth", "Unfold", "apply_stack", "changed_stretches", "composed", "corners_off",
+    "no_longer_matches", "offsets", "on_tissue", "printed_line", "seams_off",
 ]  # fmt: skip
