@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import itertools
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from firsthand.errors import FirsthandError
 from firsthand.pattern._boundary import boundary_loops
 from firsthand.pattern._parts import PartEdge, ref_to
-from firsthand.pattern._sense import Classes, Layout, all_senses
+from firsthand.pattern._sense import Classes, Layout, Topology, all_senses
 from firsthand.pattern._sewn import sewn_length
 from firsthand.pattern.model import EdgeRef, Garment, Seam
 
@@ -264,6 +266,49 @@ def assemble(garment: Garment, *, closed: Iterable[Seam] = ()) -> Assembly:
     >>> sewn.euler, [[edge.edge for edge in loop] for loop in sewn.loops]
     (0, [['hem'], ['top']])
     """
+    more = tuple(closed)
+    return _assembled(garment, more) if more else _assembled_alike(_Laid(garment))
+
+
+class _Laid:
+    """A garment looked up by what its seams join and which edges lie on which there: all that is asked of lengths."""
+
+    __slots__ = ("garment", "key")
+
+    def __init__(self, garment: Garment) -> None:
+        self.garment = garment
+        self.key = (Topology(garment), tuple(_laid(garment, seam) for seam in garment.seams))
+
+    def __hash__(self) -> int:
+        return hash(self.key)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Laid) and self.key == other.key
+
+
+def _laid(garment: Garment, seam: Seam) -> tuple[tuple[int, int], ...]:
+    """Which edges of both sides of a seam lie on each other; nothing if a side has no length."""
+    try:
+        a, b = ([sewn_length(garment.piece(ref.piece).drawn_shape, ref.edge) for ref in refs] for refs in (seam.a, seam.b))
+    except FirsthandError:
+        return ()
+    whole_a, whole_b = sum(a), sum(b)
+    if not (whole_a > 0 and whole_b > 0):
+        return ()
+    if len(a) == len(b) == 1:
+        return ((0, 0),)
+    ends_a, ends_b = (
+        tuple(at / whole for at in itertools.accumulate(lengths)) for lengths, whole in ((a, whole_a), (b, whole_b))
+    )
+    return tuple(_stretches(_Chain((), 1, ends_a, whole_a), _Chain((), 1, ends_b, whole_b)))
+
+
+@lru_cache(maxsize=32)
+def _assembled_alike(laid: _Laid) -> Assembly:
+    return _assembled(laid.garment, ())
+
+
+def _assembled(garment: Garment, closed: tuple[Seam, ...]) -> Assembly:
     layout = Layout(garment)
     seams = [*garment.seams, *closed]
     gluing = glued(layout, seams)

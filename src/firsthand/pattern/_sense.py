@@ -12,7 +12,7 @@ from firsthand.pattern._fold import STRAIGHT
 from firsthand.pattern._parts import PartEdge, is_on_fold, part_shape, resolve
 from firsthand.pattern.model import EdgeRef, Garment, Hand, Part, Piece, Seam, Shape
 
-__all__ = ["Classes", "Layout", "chain_breaks", "chain_senses"]
+__all__ = ["Classes", "Layout", "Topology", "chain_breaks", "chain_senses"]
 
 T = TypeVar("T")
 
@@ -188,7 +188,7 @@ class _Itself(Generic[T]):
         return isinstance(other, _Itself) and self.value is other.value
 
 
-class _Topology:
+class Topology:
     """A garment looked up by what its seams join: garments that differ only in lines and lengths are one."""
 
     __slots__ = ("garment", "key")
@@ -201,7 +201,7 @@ class _Topology:
         return hash(self.key)
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Topology) and self.key == other.key
+        return isinstance(other, Topology) and self.key == other.key
 
 
 def _named(piece: Piece) -> tuple[object, ...]:
@@ -231,11 +231,11 @@ class _SewnUp:
 
 @lru_cache(maxsize=32)
 def _sewn_up(garment: _Itself[Garment]) -> _SewnUp:
-    return _sewn_up_alike(_Topology(garment.value))
+    return _sewn_up_alike(Topology(garment.value))
 
 
 @lru_cache(maxsize=32)
-def _sewn_up_alike(topology: _Topology) -> _SewnUp:
+def _sewn_up_alike(topology: Topology) -> _SewnUp:
     return _SewnUp(topology.garment)
 
 
