@@ -140,7 +140,7 @@ def test_no_crossing_is_overlooked_by_the_proof(segments: list[Segment], closed:
 @given(st.lists(st.integers(-30, 30), min_size=8, max_size=8), st.integers(0, 7))
 def test_no_crossing_of_a_rounded_outline_is_overlooked(dents: list[int], corner: int) -> None:
     """Outlines as pieces have them, some pushed in so far that they cross: the fair case, where most is proven."""
-    knots = [Point.polar(60 + 2.5 * dent, k * math.pi / 4) for k, dent in enumerate(dents)]
+    knots = [Point.polar(80 + 2.5 * dent, k * math.pi / 4) for k, dent in enumerate(dents)]
     knots = [*knots[corner:], *knots[:corner]]
     path = Path((*smooth(knots).segments, Line(knots[-1], knots[0])))
     everything = {(i, j) for i in range(len(path.segments)) for j in range(i, len(path.segments))}

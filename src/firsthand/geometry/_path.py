@@ -338,7 +338,8 @@ class Path(_Kept):
 
 def _moves(segment: Segment) -> bool:
     """Whether a segment has a length."""
-    return segment.start != segment.end or segment.length > 0
+    a, b = segment.start, segment.end
+    return a.x != b.x or a.y != b.y or segment.length > 0
 
 
 def _within_joint(segment: Segment) -> bool:
