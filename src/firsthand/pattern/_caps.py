@@ -6,11 +6,12 @@ line on the cloth that the strip lay on. (Common practice.) The same holds for t
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from functools import lru_cache
 
 from firsthand.errors import GeometryError
-from firsthand.geometry import Affine, Line, Path, extended, intersections, offset
+from firsthand.geometry import Affine, Line, Path, Point, extended, intersections, offset
 from firsthand.pattern._folds import CLOSE, Crease, Fold, chained, edge_folds, stretches
 from firsthand.pattern.model import Dart, Edge, Pleat, Shape
 
@@ -19,6 +20,10 @@ __all__ = ["capped_edge", "dart_cap", "parallel", "pleat_cap"]
 STEEPEST = 3.0
 """A cap that would lie on more cloth than so many widths of its mouth is cut straight across: nothing so slanting is sewn.
 Source: common practice."""
+
+HAIR = 0.02
+"""Where the lines beside a mouth do not quite end alike, so small a step is taken up by the cap, mm: as far as a parallel may
+leave the true one."""
 
 _Side = tuple[float, tuple[Path, ...]]
 """How far from its end the line beside the mouth is left, and the cap's pieces from there to the middle."""
@@ -119,7 +124,23 @@ def parallel(shape: Shape, edge: Edge, margin: float) -> Path:
 def _parallel(path: Path, folds: tuple[Fold, ...], margin: float) -> Path:
     caps = [_cap(path, folds, index, margin) for index in range(len(folds))]
     folds = tuple(fold for fold, cap in zip(folds, caps, strict=True) if cap is not None)
-    return chained(_pieces(stretches(path, folds), [cap for cap in caps if cap is not None], margin))
+    return chained(_snapped(_pieces(stretches(path, folds), [cap for cap in caps if cap is not None], margin)))
+
+
+def _snapped(paths: Iterable[Path]) -> Iterator[Path]:
+    """Paths that begin exactly where the one before ends, but for real steps: both sides meet half way."""
+    found = list(paths)
+    for index in range(1, len(found)):
+        one, two = found[index - 1], found[index]
+        if 0 < one.end.distance(two.start) <= HAIR and min(one.length, two.length) > HAIR:
+            middle = one.end.towards(two.start, 0.5)
+            found[index - 1] = _begun(one.reversed(), middle).reversed()
+            found[index] = _begun(two, middle)
+    return iter(found)
+
+
+def _begun(path: Path, start: Point) -> Path:
+    return Path((replace(path.segments[0], a=start), *path.segments[1:]))
 
 
 def _pieces(parts: Sequence[Path | None], caps: Sequence[tuple[_Side, _Side]], margin: float) -> Iterator[Path]:
