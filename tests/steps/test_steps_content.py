@@ -20,6 +20,7 @@ from firsthand.pattern import (
     How,
     Pattern,
     Piece,
+    Pressed,
     Seam,
     SeamKind,
     make_garment,
@@ -217,3 +218,23 @@ def test_seams_that_name_nothing_there_do_not_stop_the_rest() -> None:
     ids = [step.id for step in made]
     assert len(set(ids)) == len(ids)
     assert {"skirt/seam/ghost", "skirt/seam/empty", "skirt/seam/side right", "skirt/seam/side right no. 2"} <= set(ids)
+
+
+@pytest.mark.parametrize(
+    ("pressed", "words"),
+    [
+        (Pressed.START, "towards the edge armhole, as it is cut for"),
+        (Pressed.END, "towards the edge hem, as it is cut for"),
+        (Pressed.OPEN, "press it open"),
+        (Pressed.BOX, "half to either side"),
+    ],
+)
+def test_a_dart_is_pressed_as_its_edge_is_cut_for(pressed: Pressed, words: str) -> None:
+    garment = jerkin()
+    front = garment.piece("front")
+    shape = front.drawn_shape
+    darts = tuple(replace(dart, pressed=pressed) for dart in shape.darts)
+    garment = garment.with_piece(replace(front, shape=replace(shape, darts=darts)))
+    (step,) = (step for step in garment_steps(garment, FABRICS, Machines()) if "press dart" in step.id)
+    assert step.instruction.startswith("Over a ham or a rolled towel: ")
+    assert words in step.instruction

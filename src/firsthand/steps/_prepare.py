@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from firsthand.fabric import Structure
 from firsthand.findings import Finding, Severity
 from firsthand.geometry import Path
-from firsthand.pattern import EdgeRef, FateKind, Part, Piece
+from firsthand.pattern import Dart, EdgeRef, FateKind, Part, Piece, Pressed, Shape
 from firsthand.steps._times import minutes
 from firsthand.steps._view import INNER, View
 from firsthand.steps._work import BACK, Work, label, sewing, touch
@@ -260,8 +260,19 @@ def _darts(view: View) -> Iterator[Work]:
                 minutes=minutes("press", length=len(edges) * depth),
                 setup=SetUp(heat=view.advice(parts).heat),
                 chain=f"dart {name}",
-                instruction="Over a ham or a rolled towel: upright darts towards the centre, others down.",
+                instruction=f"Over a ham or a rolled towel: {_pressed(shape, dart)}.",
             )
+
+
+def _pressed(shape: Shape | None, dart: Dart) -> str:
+    """Which way a dart is pressed: the one that its edge was cut for."""
+    if dart.pressed is Pressed.OPEN:
+        return "slash it along its fold to 2 cm from the point, and press it open"
+    if dart.pressed is Pressed.BOX or shape is None:
+        return "flatten it over its seam, half to either side"
+    names = [edge.id for edge in shape.edges]
+    beside = names[(names.index(dart.edge) + (1 if dart.pressed is Pressed.END else -1)) % len(names)]
+    return f"towards the edge {beside}, as it is cut for"
 
 
 def _pleats(view: View) -> Iterator[Work]:
