@@ -100,7 +100,7 @@ def _carries(garment: Garment, piece: str, level: str) -> bool:
 
 
 def _reached(garment: Garment, refs: Iterable[EdgeRef], level: str) -> list[str]:
-    """The pieces on one side of a seam into which a level may run: of several outlines only those that carry it, if any do."""
+    """The pieces into which a level may run where it leaves one: of several outlines only those that carry it, if any do."""
     names = list(dict.fromkeys(ref.piece for ref in refs if ref.role not in UNDER_ROLES))
     shown = [name for name in names if name in garment.pieces and garment.pieces[name].shape is not None]
     some = any(_carries(garment, name, level) for name in shown)
@@ -114,15 +114,11 @@ def level_neighbours(garment: Garment, level: Level) -> dict[str, tuple[str, ...
         parts = outer_parts(garment, piece)
         if piece.shape is None or not parts or all(line.level != level.id for line in piece.shape.levels):
             continue
-        edges = exits(part_shape(garment, parts[0]), level.id)
-        refs = {ref_to(garment, PartEdge(parts[0], edge)) for edge in edges}
-        over = [
-            name
-            for seam in garment.seams
-            for here, there in ((seam.a, seam.b), (seam.b, seam.a))
-            if refs & set(here)
-            for name in _reached(garment, there, level.id)
-        ]
+        over: list[str] = []
+        for edges in exits(part_shape(garment, parts[0]), level.id):
+            refs = {ref_to(garment, PartEdge(parts[0], edge)) for edge in edges}
+            sides = [side for seam in garment.seams for side in ((seam.a, seam.b), (seam.b, seam.a))]
+            over += _reached(garment, [ref for here, there in sides if refs & set(here) for ref in there], level.id)
         found[piece.id] = tuple(dict.fromkeys(over))
     return found
 

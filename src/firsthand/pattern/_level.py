@@ -220,14 +220,14 @@ def lies_above(shape: Shape, level: str) -> bool:
     return all(up.dot(point - line.a.towards(line.b, 0.5)) > 0 for line in lines for point in _polygon(shape.outline))
 
 
-def exits(shape: Shape, level: str) -> tuple[str, ...]:
-    """The edges through which a level leaves a shape; an edge that it runs along is none of them."""
-    found: list[str] = []
+def exits(shape: Shape, level: str) -> tuple[tuple[str, ...], ...]:
+    """The edges at each place where a level leaves a shape, two at a corner; an edge that it runs along is none of them."""
+    found: list[tuple[str, ...]] = []
     for ray in _rays(shape, level):
         for stretch in _stretches(shape.outline, ray):
             ends = [_edges_at(shape, ray.at(t)) for t in stretch]
             inner = [abs(t - bound) < 1e-6 for t, bound in zip(stretch, (ray.lo, ray.hi), strict=True)]
-            found += [e for k in (0, 1) if not inner[k] for e in ends[k] if e not in ends[1 - k] and e not in found]
+            found += [tuple(e for e in ends[k] if e not in ends[1 - k]) for k in (0, 1) if not inner[k]]
     return tuple(found)
 
 
