@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from firsthand.alter._chains import Link, chains
 from firsthand.alter._grounds import on_ground, standing_of
-from firsthand.alter._profile import profile
+from firsthand.alter._profile import merged, profile
 from firsthand.errors import FirsthandError
 from firsthand.findings import Finding, Severity, kind
 from firsthand.geometry import Path, Point
@@ -60,7 +60,8 @@ def followers(garment: Garment, moves: Moves) -> dict[str, dict[str, Profile]]:
 def partners_left(garment: Garment, moves: Moves, alteration: str) -> tuple[Finding, ...]:
     """A finding for each edge of another piece that is sewn to a moved one, or lies under it, and was not moved."""
     left: dict[str, str] = {}
-    for pair in _pairs(garment, moves):
+    told = {piece: {edge: one for edge, one in edges.items() if merged([one])} for piece, edges in moves.items()}
+    for pair in _pairs(garment, told):
         if pair.other.edge not in moves.get(pair.other.piece, {}):
             left.setdefault(f"{pair.other.piece}.{pair.other.edge}", f"{pair.moved.piece}.{pair.moved.edge}")
     return tuple(

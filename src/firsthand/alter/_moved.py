@@ -22,7 +22,7 @@ LOOKED_AT = tuple(k / 8 for k in range(1, 8))
 """Shares of a fitted curve where it is compared with the true line."""
 DEEPEST = 12
 """A curve is halved at most this often."""
-STRAY = 0.01
+STRAY = 0.005
 """Between two marks positions stray from where they truly come to lie by about this at most, mm."""
 MARKS = 64
 """Marks on one fitted curve at most."""
@@ -213,14 +213,19 @@ class _Curve:
         self.length = cubic.length
         self._even = amounts.at(reached)[0] if amounts.level(reached, reached + self.length) else None
 
-    def speed(self, t: float) -> float:
-        (bx, by), (cx, cy), (dx, dy) = self._b, self._c, self._d
-        return math.hypot(bx + t * (2 * cx + 3 * t * dx), by + t * (2 * cy + 3 * t * dy))
+    @property
+    def even(self) -> bool:
+        """Whether it moves by the same amount all along, so that places on it do not matter."""
+        return self._even is not None
 
     def arc(self, one: float, two: float) -> float:
         """Arc length between two parameters that are not far apart."""
-        h = two - one
-        return h * sum(weight * self.speed(one + node * h) for node, weight in GAUSS)
+        (bx, by), (cx, cy), (dx, dy) = self._b, self._c, self._d
+        h, total = two - one, 0.0
+        for node, weight in GAUSS:
+            t = one + node * h
+            total += weight * math.hypot(bx + t * (2 * cx + 3 * t * dx), by + t * (2 * cy + 3 * t * dy))
+        return h * total
 
     def moved(self, t: float, s: float) -> tuple[float, float, float, float]:
         """The point of the true line beside a parameter, and the derivative of that line; ``s`` is its arc length."""
@@ -273,18 +278,19 @@ def _fitted(curve: _Curve, one: Stop, two: Stop, depth: int) -> Iterator[tuple[C
     third = h / 3
     ax, ay, dx, dy = first[0], first[1], last[0], last[1]
     bx, by, cx, cy = ax + first[2] * third, ay + first[3] * third, dx - last[2] * third, dy - last[3] * third
-    worst, s, before = 0.0, s0, 0.0
-    middle = one
+    worst, s, before, even = 0.0, s0, 0.0, curve.even
     for u in LOOKED_AT:
-        s += curve.arc(t0 + before * h, t0 + u * h)
+        if not even:
+            s += curve.arc(t0 + before * h, t0 + u * h)
         before = u
-        if u == 0.5:
-            middle = (t0 + 0.5 * h, s)
         x, y, _, _ = curve.moved(t0 + u * h, s)
         v = 1 - u
         p, q, r, w = v * v * v, 3 * v * v * u, 3 * v * u * u, u * u * u
         worst = max(worst, math.hypot(p * ax + q * bx + r * cx + w * dx - x, p * ay + q * by + r * cy + w * dy - y))
+        if worst > FIT:
+            break
     if worst > FIT and depth < DEEPEST:
+        middle = (t0 + h / 2, s0 + sum(curve.arc(t0 + k * h / 8, t0 + (k + 1) * h / 8) for k in range(4)))
         yield from _fitted(curve, one, middle, depth + 1)
         yield from _fitted(curve, middle, two, depth + 1)
         return

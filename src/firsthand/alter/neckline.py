@@ -91,7 +91,11 @@ class Neckline(Entry):
             shape = garment.piece(piece).drawn_shape
             at_start = self.centre or _centre(garment, piece, edge)
             ends = (depth * share, self.width * share)
-            moves.setdefault(piece, {})[edge] = _solved(shape, edge, ends if at_start == "start" else ends[::-1])
+            try:
+                told = _solved(shape, edge, ends if at_start == "start" else ends[::-1])
+            except Crosses as crossing:
+                raise Crosses(f"on {piece} {crossing}") from crossing
+            moves.setdefault(piece, {})[edge] = told
         return moves
 
 
