@@ -2,6 +2,8 @@
 
 from firsthand.alter import (  # noqa: F401  (alterations enter the registry)
     blend_sizes,
+    flare,
+    fullness,
     grade,
     hem,
     join,
@@ -11,6 +13,7 @@ from firsthand.alter import (  # noqa: F401  (alterations enter the registry)
     neckline,
     pleats,
     scale,
+    slash,
     split_hands,
     split_piece,
     stretch,
@@ -39,6 +42,8 @@ from firsthand.alter._tissue import (
     on_tissue,
     printed_line,
 )
+from firsthand.alter.flare import Flare
+from firsthand.alter.fullness import Fullness
 from firsthand.alter.hem import Hem
 from firsthand.alter.join import Join
 from firsthand.alter.lengthen import Lengthen
@@ -48,6 +53,7 @@ from firsthand.alter.move_edge import MoveEdge
 from firsthand.alter.neckline import Neckline
 from firsthand.alter.pleats import AddPleats
 from firsthand.alter.scale import Scale
+from firsthand.alter.slash import SlashAndSpread
 from firsthand.alter.split_hands import SplitHands
 from firsthand.alter.split_piece import SplitPiece
 from firsthand.alter.stretch import CutForStretch
@@ -59,8 +65,8 @@ from firsthand.alter.turn_of_cloth import TurnOfCloth
 
 __all__ = [
     "ALTERATIONS", "AddPleats", "AddTucks", "Alteration", "Altered", "Altering", "Bit", "Composed", "CutForStretch", "End",
-    "Entry", "ForThickness", "Hem", "Join", "Lengthen", "Mark", "Mirror", "MoveEdge", "Moved", "Neckline", "Offset",
-    "PointMoved", "Record", "Scale", "SplitHands", "SplitPiece", "StackResult", "Stage", "Stretch", "Stretched", "TakeIn",
-    "Tissue", "Trued", "TurnOfCloth", "Unfold", "apply_stack", "changed_stretches", "composed", "corners_off",
-    "no_longer_matches", "offsets", "on_tissue", "printed_line", "seams_off",
+    "Entry", "Flare", "ForThickness", "Fullness", "Hem", "Join", "Lengthen", "Mark", "Mirror", "MoveEdge", "Moved", "Neckline",
+    "Offset", "PointMoved", "Record", "Scale", "SlashAndSpread", "SplitHands", "SplitPiece", "StackResult", "Stage", "Stretch",
+    "Stretched", "TakeIn", "Tissue", "Trued", "TurnOfCloth", "Unfold", "apply_stack", "changed_stretches", "composed",
+    "corners_off", "no_longer_matches", "offsets", "on_tissue", "printed_line", "seams_off",
 ]  # fmt: skip
