@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from firsthand.alter._meetings import MEANT, meetings
-from firsthand.alter._seams import Stage, seams_off
+from firsthand.alter._seams import Stage, seams_off, touched
 from firsthand.errors import FirsthandError
 from firsthand.findings import Finding, Severity, kind
 from firsthand.pattern import Garment, assemble, single_seams, walk_seam
@@ -62,9 +62,12 @@ def corners_off(before: Garment, stages: Sequence[Stage]) -> tuple[Finding, ...]
         return ()
     was, now = _corners(before), _corners(stages[-1][1])
     fresh = {name for name, gap in now.items() if CORNER < abs(gap) <= MEANT and abs(was.get(name, math.inf)) <= CORNER}
+    if not fresh:
+        return ()
+    each = [*(_corners(garment) for _, garment in stages[:-1]), now]
     return tuple(
         CORNERS_OFF(
-            f"since {_since(stages, lambda garment, name=name: abs(_corners(garment).get(name, 0.0)) > CORNER)} "  # type: ignore[misc]
+            f"since {_since(stages, [abs(corners.get(name, 0.0)) > CORNER for corners in each])} "
             f"{name[1]} makes a corner of {math.degrees(abs(now[name])):.0f} degrees across the seam {name[0]}",
             where=(before.id, name[0], name[1]),
             remedy="Add an alteration of the kind true, or redraw the two edges.",
@@ -82,22 +85,22 @@ def _corners(garment: Garment) -> dict[tuple[str, str], float]:
     }
 
 
-def _since(stages: Sequence[Stage], off: Callable[[Garment], bool]) -> str:
-    """The stage since which something has been off without a break."""
-    fits = [number for number, (_, garment) in enumerate(stages) if not off(garment)]
+def _since(stages: Sequence[Stage], off: Sequence[bool]) -> str:
+    """The stage since which something has been off without a break; for each stage whether it is."""
+    fits = [number for number, wrong in enumerate(off) if not wrong]
     return stages[fits[-1] + 1 if fits else 0][0]
 
 
 def _notches_off(before: Garment, stages: Sequence[Stage], odd: set[str]) -> Iterator[Finding]:
     after = stages[-1][1]
-    ids = {seam.id for seam in before.seams}
+    ids, known = {seam.id for seam in before.seams}, set(before.seams)
     for name, seam in single_seams(after):
-        if seam.id not in ids or seam.id in odd:
+        if seam.id not in ids or seam.id in odd or (seam in known and not touched(before, after, seam)):
             continue
         gap = _worst_gap(after, seam.id)
         if gap <= MISSED or _worst_gap(before, seam.id) > MISSED:
             continue
-        since = _since(stages, lambda garment, id=seam.id: _worst_gap(garment, id) > MISSED)  # type: ignore[misc]
+        since = _since(stages, [_worst_gap(garment, seam.id) > MISSED for _, garment in stages])
         yield NOTCHES_OFF(
             f"since {since} notches of the seam {name} miss each other by {said(gap)}",
             where=(before.id, seam.id),
@@ -126,7 +129,7 @@ def _assembly_off(before: Garment, stages: Sequence[Stage]) -> Iterator[Finding]
         words.append(f"hangs together in {now[1]} bodies instead of {was[1]}")
     if was[2] != now[2]:
         words.append("has the face of the cloth inside somewhere" if was[2] else "has the face of the cloth outside everywhere")
-    since = _since(stages, lambda garment: _surface(garment) != was)
+    since = _since(stages, [_surface(garment) != was for _, garment in stages])
     yield ASSEMBLY_OFF(
         f"since {since} the sewn garment {' and '.join(words)}",
         where=(before.id,),

@@ -9,7 +9,7 @@ from firsthand.findings import Finding, Severity, kind
 from firsthand.pattern import Garment, Seam, single_seams, walk_seam
 from firsthand.units import said
 
-__all__ = ["Stage", "seams_off"]
+__all__ = ["Stage", "seams_off", "touched"]
 
 SEAM_OFF = kind(
     "alteration-seam-off",
@@ -46,12 +46,12 @@ def seams_off(before: Garment, stages: Sequence[Stage]) -> tuple[Finding, ...]:
     return tuple(
         finding
         for name, seam in single_seams(after)
-        if _touched(before, after, seam) and _is_off(after, seam)
+        if touched(before, after, seam) and _is_off(after, seam)
         for finding in _seam_off(before, stages, name, seam)
     )
 
 
-def _touched(before: Garment, after: Garment, seam: Seam) -> bool:
+def touched(before: Garment, after: Garment, seam: Seam) -> bool:
     """Whether a piece of a seam is not what it was: else its difference is what it was."""
     return any(before.pieces.get(ref.piece) is not after.pieces.get(ref.piece) for ref in (*seam.a, *seam.b))
 
