@@ -105,6 +105,8 @@ def run_of(shape: Shape, names: Iterable[str]) -> tuple[list[Edge], list[Edge]]:
         If they do not follow one another, or no edge would be left.
     """
     wanted, count = set(names), len(shape.edges)
+    if wanted >= {edge.id for edge in shape.edges}:
+        raise CannotAlter("nothing would be left of an outline", "Join along one edge of each piece.")
     begins = [k for k in range(count) if shape.edges[k].id in wanted and shape.edges[k - 1].id not in wanted]
     if len(begins) != 1:
         raise CannotAlter(f"{', '.join(sorted(wanted))} do not follow one another", "Join along one run of edges.")
@@ -138,8 +140,6 @@ def joined(
         If the edges do not follow one another, or two folds do not meet.
     """
     rest = [run_of(shape, names)[1] for shape, names in zip((one, two), along, strict=True)]
-    if not all(rest):
-        raise CannotAlter("nothing would be left of an outline", "Join along one edge of each piece.")
     x, y = ([_End(k, edge) for edge in edges] for k, edges in enumerate(rest))
     corners = [x[-1].path.end.towards(y[0].path.start, 0.5), y[-1].path.end.towards(x[0].path.start, 0.5)]
     _meet(x, y, corners[0])
@@ -151,7 +151,7 @@ def joined(
     for end in y[1:]:
         end.corner = replace(end.edge.corner, id=renamed["marks"][end.edge.corner.id])
     ring = _merged(_merged([[end] for end in (*x, *y)], len(x) - 1, together, fold), -1, together, fold)
-    if fold[0] and fold[1] and sum(len(group) for group in ring if group[0].edge.id == fold[0]) < 2:
+    if all(fold) and not any({(end.side, end.edge.id) for end in group} >= set(enumerate(fold)) for group in ring):
         raise CannotAlter("the folds of the two pieces would not lie in one line", "Open one of them out first.")
     return _assembled(one, two, ring, renamed["marks"])
 
