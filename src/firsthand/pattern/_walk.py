@@ -8,10 +8,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from firsthand.errors import GeometryError, NotThere
-from firsthand.pattern._parts import MIRRORED, PartEdge, part_shape, resolve
+from firsthand.pattern._parts import MIRRORED, PartEdge, is_on_fold, part_shape, resolve
 from firsthand.pattern._sense import chain_senses
 from firsthand.pattern._sewn import sewn_at, sewn_length
-from firsthand.pattern.model import EdgeRef, Garment, Seam
+from firsthand.pattern.model import EdgeRef, Garment, Hand, Seam, Shape
 from firsthand.units import said
 
 __all__ = ["NotchGap", "SeamWalk", "walk_seam"]
@@ -156,16 +156,24 @@ def _along(garment: Garment, refs: Sequence[EdgeRef], sense: int) -> _Side:
     total, marks, joints = 0.0, [], []
     for index, ref in enumerate(refs):
         found = located(garment, ref)
-        shape = part_shape(garment, found.part)
+        shape, way = _as_drawn(garment, found, sense)
         length = sewn_length(shape, found.edge)
-        on_edge = sorted((n for n in shape.notches if n.edge == found.edge), key=lambda n: n.at * sense)
+        on_edge = sorted((n for n in shape.notches if n.edge == found.edge), key=lambda n: n.at * way)
         for notch in on_edge:
             at = sewn_at(shape, found.edge, notch.at)
-            marks.append((f"{ref.piece}.{notch.id.removesuffix(MIRRORED)}", total + (at if sense > 0 else length - at)))
+            marks.append((f"{ref.piece}.{notch.id.removesuffix(MIRRORED)}", total + (at if way > 0 else length - at)))
         total += length
         if index + 1 < len(refs):
             joints.append((f"{ref.piece}.{ref.edge} | {refs[index + 1].piece}.{refs[index + 1].edge}", total))
     return _Side(total, tuple(marks), tuple(joints))
+
+
+def _as_drawn(garment: Garment, found: PartEdge, sense: int) -> tuple[Shape, int]:
+    """The shape with a part's edge, and the way it is walked there: of a part for the other hand the piece, the other way."""
+    piece = garment.piece(found.part.piece)
+    if is_on_fold(piece, found.part) or found.part.hand is Hand.CENTRE or found.part.hand is not piece.drawn.other:
+        return part_shape(garment, found.part), sense
+    return piece.drawn_shape, -sense
 
 
 def _matched(a: _Side, b: _Side, easing: float) -> tuple[NotchGap, ...]:
