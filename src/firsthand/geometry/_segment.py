@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from contextlib import suppress
 from dataclasses import dataclass
 
 from firsthand.errors import GeometryError
@@ -246,8 +245,9 @@ class Cubic(_Kept):
 
     def _as_long(self, image: Cubic) -> Cubic:
         """An image whose length comes out the same to the last bit, with the length if it is known already."""
-        with suppress(AttributeError):
-            _set_length(image, self._length)
+        known = getattr(self, "_length", None)
+        if known is not None:
+            _set_length(image, known)
         return image
 
     def extremes(self) -> list[float]:
