@@ -119,6 +119,9 @@ def _worst_gap(garment: Garment, name: str) -> float:
 
 
 def _assembly_off(before: Garment, stages: Sequence[Stage]) -> Iterator[Finding]:
+    after = stages[-1][1].pieces
+    if any(piece.is_card and name in after and not after[name].is_card for name, piece in before.pieces.items()):
+        return  # a size was made again of pieces without outline: there was nothing to compare with
     was, now = _surface(before), _surface(stages[-1][1])
     if was == now:
         return
