@@ -24,9 +24,9 @@ from firsthand.alter._sizes import (
     sound,
 )
 from firsthand.alter._sizes_along import Floats, Run, Strand
-from firsthand.alter._sizes_field import PLACES, Heights, Ladder, on_points
+from firsthand.alter._sizes_field import PLACES, Heights, Ladder, on_points, smoothstep
 from firsthand.geometry import Affine, Line, Path, Point
-from firsthand.pattern import Dart, InnerLine, InnerLineKind, LevelLine, Pleat, Shape, sewn_at, sewn_length
+from firsthand.pattern import Dart, Edge, InnerLine, InnerLineKind, LevelLine, Pleat, Shape, sewn_at, sewn_length
 
 __all__ = ["Blend", "edge_shares", "rows", "tidy"]
 
@@ -36,6 +36,10 @@ FLAT = 0.002
 """An edge straight in every size whose mixture bends less than this, mm, is straight (numbers in files are rounded)."""
 ALONG_GRAIN = 1e-3
 """An edge within this of the grain, radians, lies along it."""
+ON_EACH_OTHER = 0.5
+"""Sizes drawn nearer to each other than this at an edge, mm, are meant to be drawn on each other there."""
+LOOSE, FIRM = 0.01, 0.1
+"""How firmly a sheet is held where it was laid first against seams that pull at it: along a guide, and freely."""
 LIKE_LINES = frozenset({InnerLineKind.BUTTONHOLE, InnerLineKind.EYELET})
 """Lines that keep their form, however the shares change across them."""
 
@@ -45,10 +49,34 @@ def edge_shares(reference: Shape, ladder: Ladder, count: int) -> dict[str, Float
     heights = Heights.of(reference)
     found = {}
     for edge in reference.edges:
-        places = [edge.path.at(at) for at in _unsewn(reference, edge.id)]
-        points = np.array([(p.x, p.y) for p in places])
-        found[edge.id] = ladder.shares(heights.common(points, ladder.heights), count)
+        common = _heights_at(reference, edge, _unsewn(reference, edge.id), heights, ladder)
+        found[edge.id] = ladder.shares(_closed_up(reference, edge, common, heights, ladder), count)
     return found
+
+
+def _heights_at(shape: Shape, edge: Edge, arcs: Sequence[float], heights: Heights, ladder: Ladder) -> Floats:
+    points = [edge.path.at(at) for at in arcs]
+    return heights.common(np.array([(p.x, p.y) for p in points]), ladder.heights)
+
+
+def _closed_up(shape: Shape, edge: Edge, common: Floats, heights: Heights, ladder: Ladder) -> Floats:
+    """Heights along a sewn edge without the steps that closed folds leave in them.
+
+    Each step is spread out evenly as far as the named levels on both sides of it, or the ends of the edge, so that the edge
+    without a fold on the other side of the seam is not told a step.
+    """
+    q, sewn, result = np.linspace(0.0, 1.0, PLACES), sewn_length(shape, edge.id), common.copy()
+    levels = [height for _, height in ladder.stops]
+    passed = [k for k in range(PLACES - 1) for h in levels if (common[k] - h) * (common[k + 1] - h) <= 0]
+    anchors = [0.0, *sorted(q[k] for k in passed), 1.0]
+    for start, end in mouths(shape, edge.id):
+        below, above = _heights_at(shape, edge, [start, end], heights, ladder)
+        at = sewn_at(shape, edge.id, start) / sewn
+        low = max(a for a in anchors if a <= at + 1e-9)
+        high = min((a for a in anchors if a > max(at, low) + 1e-9), default=1.0)
+        ramp = smoothstep((q - low) / (high - low)) if high > low else np.zeros(PLACES)
+        result -= (above - below) * ((q * sewn > at * sewn + 1e-9) - ramp)
+    return result
 
 
 def rows(numbers: Sequence[Sequence[float]]) -> Floats:
@@ -84,6 +112,8 @@ class Blend:
         The piece on which shares were told: its edges and marks answer to those of the sizes.
     fields
         Shares of the named places along each edge, even in sewn length.
+    sewn
+        The edges that are sewn to something else than their own image.
     fold
         The edge on the fold; empty if none.
     ladder
@@ -94,6 +124,7 @@ class Blend:
     mixes: Floats
     reference: Shape
     fields: Mapping[str, Floats]
+    sewn: frozenset[str] = frozenset()
     fold: str = ""
     ladder: Ladder | None = None
 
@@ -105,9 +136,11 @@ class Blend:
         Crosses
             If it is no piece any more.
         """
-        rows = np.vstack(list(self.fields.values()))
-        if np.abs(rows - rows[0]).max() < SAME:
-            return mixed(self.shapes, tidy(rows[0] @ self.mixes))
+        weights = np.vstack(list(self.fields.values())) @ self.mixes
+        if all(shape == self.shapes[0] for shape in self.shapes):
+            return mixed(self.shapes, [1.0, *[0.0] * (len(self.shapes) - 1)])
+        if np.abs(weights - weights[0]).max() < SAME:
+            return mixed(self.shapes, tidy(weights[0]))
         return _Making(self).made()
 
 
@@ -167,7 +200,7 @@ class _Making:
     def _edge(self, index: int, name: str) -> tuple[Path, list[float], Runs]:
         """The new path, where the marks are on it, and the map from the old one."""
         v, shares = self.shares[name]
-        if np.abs(shares - shares[0]).max() < SAME:
+        if all(np.abs(run - run[0]).max() < SAME for run in (shares @ self.mixes, shares @ self.shifts)):
             return self._even(index, name, shares[0])
         strand = self.strands[name]
         old = self.shapes[0].edges[index].path.length
@@ -292,8 +325,9 @@ class _Shifts:
     """How the sizes are laid on each other.
 
     Where sheets of two sizes are laid decides how long the edges between them come out. They are laid so that what is on the
-    fold, or straight along the grain, stays so; so that the middle between two named levels coincides, which gives the mean
-    of the two lengths on every piece alike; and otherwise so that the edges that change move apart evenly.
+    fold, or straight along the grain, stays so; else so that the edges that change move apart evenly. Along the grain the
+    middles between two named levels are laid on each other, and then moved so that sewn edges come out as long as the shares
+    of the sizes on them: two edges sewn together, which lean differently, then agree.
     """
 
     def __init__(self, making: _Making) -> None:
@@ -320,17 +354,35 @@ class _Shifts:
 
     def _between(self, i: int, j: int) -> tuple[float, Floats]:
         """How much passes from one named place to another on this piece, and how far the second lies from the first."""
-        total, away = 0.0, np.zeros(2)
+        total, away, rows = 0.0, np.zeros(2), []
         for edge, (v, shares) in self.making.shares.items():
             one, two = shares[:, i], shares[:, j]
-            passing = np.abs(one[:-1] * np.diff(two) - two[:-1] * np.diff(one))
-            if passing.max() > 1e-12:
+            passing = (one[:-1] + one[1:]) / 2 * np.diff(two) - (two[:-1] + two[1:]) / 2 * np.diff(one)
+            if np.abs(passing).max() > 1e-12:
                 middle = (v[:-1] + v[1:]) / 2
                 apart = self._apart(edge, middle, self.making.mixes[j] - self.making.mixes[i])
-                total += float(passing.sum())
-                away += (passing[:, None] * apart).sum(axis=0)
-        away = away / total if total else away
-        return total, self._guided(away, i, j) if total else away
+                total += float(np.abs(passing).sum())
+                away += (np.abs(passing)[:, None] * apart).sum(axis=0)
+                if edge in self.blend.sewn:
+                    tangents = self._tangents(edge, middle, (self.making.mixes[j] + self.making.mixes[i]) / 2)
+                    by = passing[:, None] * tangents
+                    rows.append((float((by * apart).sum()), by.sum(axis=0)))
+        return total, self._trued(self._guided(away / total, i, j), rows) if total else away
+
+    def _trued(self, away: Floats, rows: Sequence[tuple[float, Floats]]) -> Floats:
+        """The distance changed so that sewn edges come out as long as the sizes on them tell (least squares)."""
+        guide, along = self._guide()
+        ways = np.array([[along.x, along.y]]) if guide else np.eye(2)
+        if not rows:
+            return away
+        matrix = np.array([ways @ tangent for _, tangent in rows])
+        missing = np.array([given - float(tangent @ away) for given, tangent in rows])
+        held = (LOOSE if guide else FIRM) ** 2 * np.eye(len(ways))
+        return np.asarray(away + np.linalg.solve(matrix.T @ matrix + held, matrix.T @ missing) @ ways)
+
+    def _tangents(self, edge: str, v: Floats, weights: Floats) -> Floats:
+        slopes = self.making.strands[edge].points(v, Run.even(weights))[1]
+        return np.asarray(slopes / np.maximum(np.hypot(slopes[:, 0], slopes[:, 1]), 1e-12)[:, None])
 
     def _apart(self, edge: str, v: Floats, weights: Floats) -> Floats:
         return self.making.strands[edge].points(v, Run.even(weights))[0]
@@ -349,17 +401,23 @@ class _Shifts:
         return away
 
     def _guide(self) -> tuple[str, Point]:
-        """The edge on the fold, or else the longest that is straight along the grain, and its way; empty if there is none."""
+        """The edge on the fold, or else one straight along the grain, and its way; empty if there is none.
+
+        Of several straight ones rather one that is sewn to nothing else, then one on which the sizes are drawn on each other,
+        then the longest.
+        """
         shapes, up = self.making.shapes, self.making.heights.up
         found = []
         for k, edge in enumerate(shapes[0].edges):
             chords = [shape.edges[k].path.end - shape.edges[k].path.start for shape in shapes]
-            straight = all(isinstance(s, Line) for shape in shapes for s in shape.edges[k].path)
-            if straight and all(abs(chord.unit().cross(up)) < ALONG_GRAIN for chord in chords if chord.norm > 0):
-                found.append((chords[0].norm, edge.id))
             if edge.id == self.blend.fold and chords[0].norm > 0:
                 return edge.id, chords[0].unit()
-        return (max(found)[1], up) if found else ("", up)
+            straight = all(isinstance(s, Line) for shape in shapes for s in shape.edges[k].path)
+            if straight and all(chord.norm > 0 and abs(chord.unit().cross(up)) < ALONG_GRAIN for chord in chords):
+                first = edge.path.start
+                off = max(abs((shape.edges[k].path.start - first).cross(up)) for shape in shapes)
+                found.append((edge.id not in self.blend.sewn, off < ON_EACH_OTHER, chords[0].norm, edge.id))
+        return (max(found)[3], up) if found else ("", up)
 
     def _risen(self, i: int, j: int) -> float | None:
         """How much higher the second size lies than the first in the middle between the two levels; None without levels."""

@@ -12,7 +12,7 @@ from firsthand.errors import FirsthandError
 from firsthand.geometry import Point
 from firsthand.pattern import EdgeRef, Garment, Hand, Shape, chain_senses, sewn_length
 
-__all__ = ["Fields", "Heights", "Ladder", "agreed", "ladders", "on_points", "smoothstep"]
+__all__ = ["Fields", "Heights", "Ladder", "agreed", "ladders", "on_points", "sewn_elsewhere", "smoothstep"]
 
 PLACES = 97
 """Shares are followed at so many places along every edge, even in sewn length."""
@@ -234,6 +234,18 @@ def _seams(garment: Garment) -> Iterator[tuple[_Side, _Side]]:
         if key not in seen:
             seen.add(key)
             yield sides[0], sides[1]
+
+
+def sewn_elsewhere(garment: Garment) -> dict[str, frozenset[str]]:
+    """For every piece the edges that are sewn to something else than their own image."""
+    found: dict[str, set[str]] = {}
+    for sides in _seams(garment):
+        for side, other in (sides, sides[::-1]):
+            facing = {link.edge for link in other}
+            for link in side:
+                if facing != {link.edge} and not (len(side) > 1 and facing == {one.edge for one in side}):
+                    found.setdefault(link.edge[0], set()).add(link.edge[1])
+    return {piece: frozenset(edges) for piece, edges in found.items()}
 
 
 def _side(garment: Garment, refs: Sequence[EdgeRef], sense: int) -> _Side:

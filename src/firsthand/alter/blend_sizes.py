@@ -60,8 +60,8 @@ class Place:
         CannotAlter
             If they cannot be read.
         """
-        size, _, level = (part.strip() for part in f" {words} ".partition(" at "))
-        one, to, rest = (part.strip() for part in size.partition(" to "))
+        size, _, level = (part.strip() for part in f" {' '.join(words.split())} ".partition(" at "))
+        one, to, rest = (part.strip() for part in f"{size} ".partition(" to "))
         two, comma, share = (part.strip() for part in rest.partition(","))
         if not one or (to and not two) or (comma and not share) or (not to and "," in one):
             raise CannotAlter(f"{words!r} is no size at a level", HOW)
@@ -242,7 +242,7 @@ class _Blending:
             raise Crosses(f"on {name} {crossing}") from crossing
 
     def _by_level(self) -> tuple[dict[str, Reshaped], tuple[str, ...]]:
-        from firsthand.alter._sizes_field import agreed, ladders  # late: numpy is needed only here
+        from firsthand.alter._sizes_field import agreed, ladders, sewn_elsewhere  # late: numpy is needed only here
 
         references = {
             name: mixed(list(shapes.values()), [1 / len(shapes)] * len(shapes)).shape for name, shapes in self.shapes.items()
@@ -253,10 +253,11 @@ class _Blending:
             raise NotThere("piece across which the level runs", self.places[0].level)
         apart = [name for name in self.chosen if self.others and of[name] is None]
         pieces = {name: replace(self.garment.piece(name), shape=references[name]) for name in self.chosen if name not in apart}
-        fields = agreed(replace(self.garment, pieces=pieces), self._known(references, of), len(self.places))
+        whole = replace(self.garment, pieces=pieces)
+        fields, sewn = agreed(whole, self._known(references, of), len(self.places)), sewn_elsewhere(whole)
         made = {name: self._even(name, self._other(self.garment.piece(name))) for name in apart}
         reached = [name for name in pieces if all((name, edge.id) in fields for edge in references[name].edges)]
-        made |= {name: self._blend(name, references[name], fields, of[name]) for name in reached}
+        made |= {name: self._blend(name, references[name], fields, of[name], sewn.get(name, frozenset())) for name in reached}
         return self._changed(made), tuple(name for name in pieces if name not in reached)
 
     def _known(self, references: Mapping[str, Shape], of: Mapping[str, Ladder | None]) -> Fields:
@@ -269,14 +270,14 @@ class _Blending:
             for edge, shares in edge_shares(references[name], ladder, len(self.places)).items()
         }
 
-    def _blend(self, name: str, reference: Shape, fields: Fields, ladder: Ladder | None) -> Reshaped:
+    def _blend(self, name: str, reference: Shape, fields: Fields, ladder: Ladder | None, sewn: frozenset[str]) -> Reshaped:
         from firsthand.alter._sizes_blend import Blend, rows
 
         shapes = self.shapes[name]
         mixes = rows([[sum(m.weights.get(size, 0.0) for m in mixes) for size in shapes] for mixes in self.mixes[name]])
         own = {edge.id: fields[name, edge.id] for edge in reference.edges}
         try:
-            return Blend(list(shapes.values()), mixes, reference, own, self.garment.piece(name).fold, ladder).made()
+            return Blend(list(shapes.values()), mixes, reference, own, sewn, self.garment.piece(name).fold, ladder).made()
         except Crosses as crossing:
             raise Crosses(f"on {name} {crossing}") from crossing
 

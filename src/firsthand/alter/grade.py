@@ -99,6 +99,8 @@ class Grade(Entry):
             if not piece.sizes:
                 raise NotThere("outline", name)
         lacking = tuple(name for name, piece in garment.pieces.items() if piece.sizes and size not in piece.sizes)
+        if not any(piece.sizes for piece in garment.pieces.values()):
+            raise NotThere("outline", size)
         if not lacking:
             raise CannotAlter(f"size {size} of every piece is on the paper", "Switch it off, or name another size.")
         chosen = self.pieces or lacking
