@@ -469,6 +469,13 @@ def test_it_is_a_kind_of_the_stack(make_leg: Maker) -> None:
     assert issubclass(NotThere, FirsthandError)
 
 
+def test_a_piece_that_is_sewn_to_nothing_may_be_split(make_leg: Maker) -> None:
+    garment = replace(make_leg(), seams=())
+    result = apply_stack(garment, [SplitPiece(piece="front", start="outer at 45 %", end="inner at 55 %")])
+    assert not result.findings
+    assert [seam.id for seam in result.garment.seams] == ["front split right", "front split left"]
+
+
 def test_the_other_pieces_are_not_touched(make_leg: Maker) -> None:
     garment = make_leg()
     after = SplitPiece(piece="front", start="outer at 50 %", end="inner at 50 %").apply(garment).garment

@@ -9,7 +9,7 @@ from firsthand.alter._meetings import MEANT, meetings
 from firsthand.alter._seams import Stage, seams_off, touched
 from firsthand.errors import FirsthandError
 from firsthand.findings import Finding, Severity, kind
-from firsthand.pattern import Garment, assemble, single_seams, walk_seam
+from firsthand.pattern import Garment, assemble, is_backing, single_seams, walk_seam
 from firsthand.units import said
 
 __all__ = ["corners_off", "no_longer_matches"]
@@ -141,6 +141,20 @@ def _assembly_off(before: Garment, stages: Sequence[Stage]) -> Iterator[Finding]
 
 
 def _surface(garment: Garment) -> tuple[int, int, bool]:
-    """Openings and bodies with all seams sewn, and whether the face of the cloth can lie outside everywhere."""
-    assembly = assemble(garment)
-    return len(assembly.loops), len(assembly.components), assembly.orientable
+    """Openings and bodies with all seams sewn, and whether the face of the cloth can lie outside everywhere.
+
+    A part of a piece that no seam names is a body with one opening, so that one may be split.
+    """
+    assembly, alone = assemble(garment), _alone(garment)
+    return len(assembly.loops) + alone, len(assembly.components) + alone, assembly.orientable
+
+
+def _alone(garment: Garment) -> int:
+    """How many parts there are of pieces that no seam names, in their first role that does not lie behind another."""
+    sewn = {ref.piece for seam in garment.seams for ref in (*seam.a, *seam.b)}
+    count = 0
+    for piece in garment.pieces.values():
+        if piece.id not in sewn and piece.shape is not None:
+            role = next((cut.role for cut in piece.cuts if not is_backing(cut.role)), None)
+            count += sum(part.role == role for part in garment.parts_of(piece.id))
+    return count
