@@ -1,6 +1,17 @@
 """Output: drawings on paper and screen. Decides how things look and computes nothing."""
 
-from firsthand.sheets import buying, fit_sheet, lays, lists, noticed, pieces, plan_cards  # noqa: F401  (sheets enter the registry)
+from firsthand.sheets import (  # noqa: F401  (sheets enter the registry, in this order)
+    alteration_cards,
+    alteration_strips,
+    before_after,
+    buying,
+    fit_sheet,
+    lays,
+    lists,
+    noticed,
+    pieces,
+    plan_cards,
+)  # fmt: skip
 from firsthand.sheets._dxf_file import pieces_dxf
 from firsthand.sheets._make import make_sheets
 from firsthand.sheets.index import index_page

@@ -50,6 +50,13 @@ class Cover:
     pages: Mapping[Tile, int]
     pieces: tuple[tuple[Piece, Affine, tuple[Point, ...]], ...]
     left_out: tuple[str, ...]
+    note: str = ""
+
+    @property
+    def is_joined(self) -> bool:
+        """Whether any of its pages is joined to another one."""
+        tiling = self.tiling
+        return tiling is not None and any(tiling.neighbour(one, *way) for one in tiling.tiles for way in ((1, 0), (0, 1)))
 
     @property
     def owner(self) -> str:
@@ -69,10 +76,11 @@ def draw_cover(sink: Sink, cover: Cover, square: float) -> None:
     y = paragraph(sink, cover.title, Point(frame.left, frame.top), frame.width, WordKind.TITLE, most=2)
     count = len(cover.pages) + 1
     about = f"{cover.owner}. Size {cover.garment.size}. {cover.paper.name}, {count} page{'s' * (count > 1)}."
-    y = paragraph(sink, about, Point(frame.left, y), frame.width, WordKind.BODY, most=2) - 3
+    y = paragraph(sink, about, Point(frame.left, y), frame.width, WordKind.BODY, most=2)
+    y = (paragraph(sink, cover.note, Point(frame.left, y), frame.width, WordKind.BODY, most=3) if cover.note else y) - 3
     low = y - square
     _draw_square(sink, Box(frame.left + 0.5, low, frame.left + 0.5 + square, y), square)
-    _draw_beside(sink, Box(frame.left + square + 8, low - 14, frame.right, y))
+    _draw_beside(sink, cover, Box(frame.left + square + 8, low - 14, frame.right, y))
     _draw_pages(sink, cover, Box(frame.left, frame.bottom, frame.right, low - 20))
 
 
@@ -96,11 +104,14 @@ def _draw_inches(sink: Sink, start: Point) -> None:
     sink.words("this line is 4 in", start + Point(long / 2, -5.5), WordKind.SMALL, anchor=Anchor.MIDDLE)
 
 
-def _draw_beside(sink: Sink, box: Box) -> None:
-    y = paragraph(sink, "Joining the pages", Point(box.left, box.top), box.width, WordKind.HEADING) - 1
-    for text in JOINING:
-        y = paragraph(sink, text, Point(box.left, y), box.width, WordKind.SMALL) - 1
-    y = paragraph(sink, "What the lines mean", Point(box.left, y - 2.5), box.width, WordKind.HEADING) - 1
+def _draw_beside(sink: Sink, cover: Cover, box: Box) -> None:
+    y = box.top
+    if cover.is_joined or not cover.pages:
+        y = paragraph(sink, "Joining the pages", Point(box.left, y), box.width, WordKind.HEADING) - 1
+        for text in JOINING:
+            y = paragraph(sink, text, Point(box.left, y), box.width, WordKind.SMALL) - 1
+        y -= 2.5
+    y = paragraph(sink, "What the lines mean", Point(box.left, y), box.width, WordKind.HEADING) - 1
     step = min(6.0, (y - box.bottom) / (len(MEANINGS) + 2))
     for kind, meaning in MEANINGS:
         y -= step

@@ -27,7 +27,7 @@ from firsthand.sheets.sinks.measure import MeasureSink
 from firsthand.sheets.sinks.tape import Tape
 from firsthand.units import shown
 
-__all__ = ["TEST_SQUARE", "pieces"]
+__all__ = ["TEST_SQUARE", "Drawn", "covering", "pieces", "true_size"]
 
 TEST_SQUARE = 100.0
 """True side of the test square, mm."""
@@ -75,7 +75,8 @@ def _garment(results: Results, fit: FitResult) -> tuple[SheetFile, ...]:
             left_out.append(f"{piece_title(piece)}: {reason}")
     if not drawn and not left_out:
         return ()
-    return tuple(_file(results, garment, drawn, left_out, paper(name)) for name in results.settings.papers)
+    title = f"{garment.name or garment.id}: pieces at true size"
+    return tuple(true_size(results, garment, drawn, left_out, paper(name), title, "pieces") for name in results.settings.papers)
 
 
 def _reason(results: Results, fit: FitResult, piece: Piece) -> str:
@@ -97,11 +98,11 @@ def _drawn(results: Results, garment: Garment, piece: Piece) -> Drawn:
     draw_label(tape, label)
     box = label_box(label)
     outline = drawn_outline(piece).outline.flattened(0.2)
-    covered = _covered(outline, [*(line for _, line in measure.lines), *(c for _, c in measure.lettering), box.corners])
+    covered = covering(outline, [*(line for _, line in measure.lines), *(c for _, c in measure.lettering), box.corners])
     return Drawn(piece, tape, measure.bounds.union(box), outline, covered)
 
 
-def _covered(outline: tuple[Point, ...], drawn: Iterable[tuple[Point, ...]]) -> Any:
+def covering(outline: tuple[Point, ...], drawn: Iterable[tuple[Point, ...]]) -> Any:
     """What a piece takes up on paper: itself, whatever of its drawing stands out, and a hair of air."""
     import shapely
 
@@ -110,28 +111,54 @@ def _covered(outline: tuple[Point, ...], drawn: Iterable[tuple[Point, ...]]) -> 
     return shapely.union_all([whole, *(shapely.convex_hull(line) for line in lines if not whole.covers(line))]).buffer(HAIR)
 
 
-def _file(results: Results, garment: Garment, drawn: list[Drawn], left_out: list[str], sheet: Paper) -> SheetFile:
+def true_size(
+    results: Results,
+    garment: Garment,
+    drawn: list[Drawn],
+    left_out: list[str],
+    sheet: Paper,
+    title: str,
+    kind: str,
+    note: str = "",
+    places: Mapping[str, Affine] | None = None,
+) -> SheetFile:
+    """Drawings at true size, set on pages, behind a page with the test square.
+
+    Parameters
+    ----------
+    drawn
+        What is set on the pages.
+    left_out
+        What is not, and why, a line each.
+    sheet
+        The paper.
+    title, kind
+        Title and kind of the file; the kind is also its name.
+    note
+        What else is said at its top.
+    places
+        Where each drawing goes, if that is settled; the upper left corner of the first page is the origin.
+    """
     from firsthand.sheets.sinks.pdf import PdfDocument
 
-    title = f"{garment.name or garment.id}: pieces at true size"
     document = PdfDocument(title, subject=results.costume, language=results.settings.words)
-    places, tiling = _best(drawn, sheet)
+    shapes = {d.piece.id: d.covered for d in drawn}
+    places, tiling = _best(shapes, sheet) if places is None else (places, _tiled(shapes, places, sheet))
     pages = {one: number for number, one in enumerate(tiling.tiles, start=2)} if tiling else {}
     cover = Cover(title, results, garment, sheet, tiling, pages, tuple((d.piece, places[d.piece.id], d.outline) for d in drawn),
-                  tuple(left_out))  # fmt: skip
+                  tuple(left_out), note)  # fmt: skip
     draw_cover(document.page(sheet.width, sheet.height, bookmark="Test square and page map"), cover, TEST_SQUARE)
     for one, number in pages.items():
         sink = document.page(sheet.width, sheet.height, bookmark=f"{one.name}")
         _draw_page(sink, garment, drawn, places, cover, one, number)
-    name = f"{garment.id}/pieces-{sheet.name}.pdf"
-    return SheetFile(name, "pieces", title, document.bytes(), sheet.name, document.pages, TEST_SQUARE)
+    name = f"{garment.id}/{kind}-{sheet.name}.pdf"
+    return SheetFile(name, kind, title, document.bytes(), sheet.name, document.pages, TEST_SQUARE)
 
 
-def _best(drawn: list[Drawn], sheet: Paper) -> tuple[dict[str, Affine], Tiling | None]:
+def _best(shapes: Mapping[str, Any], sheet: Paper) -> tuple[Mapping[str, Affine], Tiling | None]:
     """The arrangement with the fewest pages, the narrowest of those."""
-    if not drawn:
+    if not shapes:
         return {}, None
-    shapes = {d.piece.id: d.covered for d in drawn}
     step = (sheet.frame.width - OVERLAP, sheet.frame.height - OVERLAP)
     best: tuple[dict[str, Affine], Tiling] | None = None
     for columns in (columns for columns in COLUMNS if best is None or columns <= MOST):

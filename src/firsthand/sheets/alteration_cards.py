@@ -1,0 +1,122 @@
+"""Cards for altering the tissue there is: cuts, corners, and offsets from the printed line, a card for each piece."""
+
+from __future__ import annotations
+
+from firsthand.alter import Tissue
+from firsthand.fit.model import FitResult
+from firsthand.geometry.drawing import LineKind, WordKind
+from firsthand.pattern import Piece, Shape
+from firsthand.sheets._flow import Column, Flow, list_paper
+from firsthand.sheets._tissue_words import (
+    corner_rows,
+    edge_rows,
+    inner_words,
+    moved_words,
+    neighbours,
+    piece_tissues,
+)
+from firsthand.sheets._words import length, piece_title, plain, sentence
+from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
+from firsthand.units import shown
+
+__all__ = ["alteration_cards"]
+
+MANY = 60
+"""From so many rows on it is said that printing may be quicker."""
+HOW = (
+    "Lengths are measured from the stitching line as printed: along it from the corner named, then square to it. In is "
+    "towards the middle of the piece, out away from it. Mark, then join the marks with one smooth line. Allowances stay as "
+    "wide as they are, so the cutting line goes the same way."
+)
+"""Measuring off and marking at intervals is common practice."""
+CORNERS = (
+    "From the printed corner back along each of its two printed lines, or beyond it with the line run on straight; then "
+    "square to that line, in or out. Both ways lead to the same point."
+)
+CUT = "Where the tissue is cut, spread it first, over paper, and measure from the printed line as it lies then."
+
+
+@SHEETS[Scope.GARMENT].register("alteration-cards")
+def alteration_cards(results: Results) -> tuple[SheetFile, ...]:
+    """One file for each garment of which a piece was altered."""
+    return tuple(file for fit in results.fits.values() for file in _cards(results, fit))
+
+
+def _cards(results: Results, fit: FitResult) -> tuple[SheetFile, ...]:
+    found = list(piece_tissues(fit, results.settings.units))
+    if not found:
+        return ()
+    garment = fit.garment
+    flow = Flow(list_paper(results), f"{garment.name or garment.id}: altering the tissue")
+    flow.paragraph(f"Size {garment.size}. {HOW}")
+    if any(tissue.is_cut for _, tissue in found):
+        flow.paragraph(CUT)
+    for number, (piece, tissue) in enumerate(found):
+        if number:
+            flow.turn()
+        _card(flow, results, piece, tissue)
+    return (flow.file(f"{garment.id}/alteration-cards.pdf", "alteration-cards", results),)
+
+
+def _card(flow: Flow, results: Results, piece: Piece, tissue: Tissue) -> None:
+    flow.gap(3)
+    flow.paragraph(piece_title(piece), WordKind.NAME)
+    flow.rule(LineKind.FRAME)
+    flow.gap(2)
+    if tissue.new or piece.bought is None:
+        flow.paragraph(sentence(f"Draw anew: print it. {tissue.new[:1].upper()}{tissue.new[1:]}"))
+        for stage in tissue.stages:
+            flow.paragraph(sentence(shown(stage.words, results.settings.units)), indent=4)
+        return
+    _stages(flow, results, piece.bought, tissue)
+    _corners(flow, results, piece.bought, tissue)
+    rows = sum(_edge(flow, results, piece.bought, tissue, edge.id) for edge in piece.bought.edges)
+    _inside(flow, results, tissue)
+    if rows > MANY:
+        flow.gap(2)
+        flow.paragraph("Most of its line moved: printing the piece may be quicker.")
+
+
+def _stages(flow: Flow, results: Results, shape: Shape, tissue: Tissue) -> None:
+    units = results.settings.units
+    for number, stage in enumerate(tissue.stages, 1):
+        flow.paragraph(f"{number}. {sentence(shown(stage.words, units))}")
+        for moved in stage.moved:
+            for words in moved_words(shape, moved, units):
+                flow.paragraph(sentence(words), indent=6)
+        if any(end.opened >= 0.5 for moved in stage.moved for end in moved.ends):
+            flow.paragraph("Join the lines across the gap.", indent=6)
+        flow.gap(1)
+    if not tissue.offsets and not tissue.points and tissue.is_cut:
+        flow.paragraph("Nothing else moves: the rest is as printed.")
+
+
+def _corners(flow: Flow, results: Results, shape: Shape, tissue: Tissue) -> None:
+    rows = list(corner_rows(shape, tissue, results.settings.units))
+    if rows:
+        flow.heading("Corners", follow=20)
+        flow.paragraph(CORNERS, WordKind.SMALL)
+        flow.gap(1)
+        flow.table((Column("Corner of", 2.2), Column("Along the one", 3), Column("Along the other", 3)), rows)
+
+
+def _edge(flow: Flow, results: Results, shape: Shape, tissue: Tissue, edge: str) -> int:
+    rows = edge_rows(shape, tissue, edge, results.settings.units)
+    if rows:
+        last, follow = neighbours(shape, edge)
+        long = length(shape.edge(edge).path.length, results.settings.units)
+        flow.heading(f"{sentence(plain(edge))[:-1]}, from {plain(last)} to {plain(follow)}: {long} as printed", follow=24)
+        columns = (Column(f"From the corner with {plain(last)}", 2.2), Column("There", 3), Column("New line", 3))
+        flow.table(columns, rows)
+    return len(rows)
+
+
+def _inside(flow: Flow, results: Results, tissue: Tissue) -> None:
+    units = results.settings.units
+    lines = [inner_words(point, units) for point in tissue.points]
+    lines += [f"{plain(name)}: gone" for name in tissue.gone]
+    lines += [f"{plain(name)}: new; take its place from the strip or the printed piece" for name in tissue.added]
+    if lines:
+        flow.heading("Marks", follow=10)
+        for line in lines:
+            flow.paragraph(sentence(line))
