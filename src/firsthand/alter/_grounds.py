@@ -50,7 +50,7 @@ class Standing:
         """The edge with the path that came of it; it forgets its ground where that is the line itself."""
         if path is self.line or (not self.profiles and path == self.line):
             return replace(self.edge, path=path, ground=None)
-        return replace(self.edge, path=path, ground=Ground(self.line, self.profiles, self.start, path))
+        return replace(self.edge, path=path, ground=Ground(self.line, self.profiles, self.start, self.end, path))
 
 
 def _by_itself(edge: Edge) -> Standing:
@@ -61,7 +61,7 @@ def _standing(edge: Edge) -> Standing:
     ground = edge.ground
     if ground is None or not (ground.result is edge.path or ground.result == edge.path):
         return _by_itself(edge)
-    return Standing(edge, ground.line, ground.profiles, ground.start, ground.start + edge.path.length)
+    return Standing(edge, ground.line, ground.profiles, ground.start, ground.end)
 
 
 def standings(shape: Shape) -> tuple[Standing, ...]:

@@ -338,8 +338,16 @@ def _joined(runs: list[_Run]) -> Moved:
         behind = extended(after, -start, 0) if start < 0 else after.between(start, after.length)
         segments = (*before.segments, _starting(behind.segments[0], before.end), *behind.segments[1:])
         whole = Path(segments)
-        marks = [*((g, min(x, end)) for g, x in marks), *((g, end + max(x - start, 0.0)) for g, x in run.marks)]
+        marks = [*_held(marks, 0.0, end), *((g, end + x - start) for g, x in _held(run.marks, start, math.inf))]
     return Moved(whole, tuple(marks))
+
+
+def _held(marks: Sequence[Mark], lo: float, hi: float) -> Iterator[Mark]:
+    """Marks of a line that is cut off at two places: what lay beyond is held there."""
+    for k, (g, x) in enumerate(marks):
+        before = marks[k - 1][1] if k else x
+        yield from ((_along(marks, cut, 1, 0), cut) for cut in (lo, hi) if before < cut < x)
+        yield g, min(max(x, lo), hi)
 
 
 # the slow way, for lines with bends tighter than the amount ---------------------------------------------------

@@ -181,13 +181,13 @@ def _corner(before: _New, after: _New, run: float) -> tuple[float, float]:
 
 
 def _closed(news: Sequence[_New], paths: Sequence[Path]) -> tuple[Edge, ...]:
-    """Edges whose ends are exactly the same points (lines cut at a crossing differ by rounding), but where both are as drawn."""
+    """Edges that end in exactly the same points (lines cut at a crossing differ by rounding), but where both are as drawn."""
     edges = []
     for k, (new, path) in enumerate(zip(news, paths, strict=True)):
         before, edge = paths[k - 1], new.standing.edge
         drawn = path is new.standing.line and before is news[k - 1].standing.line
         joined = path if drawn or path.start == before.end else _from(path, before.end)
-        edges.append(edge if joined is edge.path else replace(new.standing, start=new.start).edged(joined))
+        edges.append(edge if joined is edge.path else replace(new.standing, start=new.start, end=new.end).edged(joined))
     return tuple(edges)
 
 

@@ -133,8 +133,8 @@ class Ground:
         The stitching line before it was moved or cut to new corners.
     profiles
         By how much it has been moved so far; they add. Empty for a line that was only cut to new corners or run on to them.
-    start
-        Where ``result`` begins on the moved line, mm of arc; negative where that was run on.
+    start, end
+        Where ``result`` begins and ends on the moved line, mm of arc; negative, or beyond its length, where that was run on.
     result
         The path that came of it.
     """
@@ -142,6 +142,7 @@ class Ground:
     line: Path
     profiles: tuple[Profile, ...]
     start: float
+    end: float
     result: Path
 
 
