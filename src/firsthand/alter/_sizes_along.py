@@ -53,7 +53,7 @@ def pchip(x: Floats, y: Floats, at: Floats) -> tuple[Floats, Floats]:
     --------
     >>> values, slopes = pchip(np.array([0.0, 1.0, 2.0]), np.array([0.0, 1.0, 1.0]), np.array([0.5, 1.5, 2.0]))
     >>> values.round(4).tolist(), slopes.round(4).tolist()
-    ([0.6875, 1.0, 1.0], [1.25, 0.0, 0.0])
+    ([0.6875, 1.0, 1.0], [1.125, 0.0, 0.0])
     """
     rows = y if y.ndim == 2 else y[:, None]
     h = np.diff(x)[:, None]
