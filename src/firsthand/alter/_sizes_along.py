@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +16,7 @@ from firsthand.errors import GeometryError
 from firsthand.geometry import Cubic, Line, Path, Point, Segment
 from firsthand.pattern import Shape
 
-__all__ = ["Drawn", "Floats", "Run", "Strand", "Track", "pchip"]
+__all__ = ["Drawn", "Floats", "Run", "Strand", "Track", "pchip", "track"]
 
 Floats = NDArray[np.float64]
 
@@ -55,9 +56,7 @@ def pchip(x: Floats, y: Floats, at: Floats) -> tuple[Floats, Floats]:
     >>> values.round(4).tolist(), slopes.round(4).tolist()
     ([0.6875, 1.0, 1.0], [1.125, 0.0, 0.0])
     """
-    rows = y if y.ndim == 2 else y[:, None]
-    h = np.diff(x)[:, None]
-    value, slope = _hermite(x, rows, _slopes(h, np.diff(rows, axis=0) / h), at)
+    value, slope = _Table.of(x, y).at(at)
     return (value, slope) if y.ndim == 2 else (value[:, 0], slope[:, 0])
 
 
@@ -108,6 +107,31 @@ def _end(h0: Floats, h1: Floats, c0: Floats, c1: Floats) -> Floats:
     return np.where((c0 * c1 < 0) & (np.abs(slope) > 3 * np.abs(c0)), 3 * c0, slope)
 
 
+@dataclass(frozen=True)
+class _Table:
+    """A monotone run whose slopes are worked out once."""
+
+    x: Floats
+    rows: Floats
+    slopes: Floats
+
+    @staticmethod
+    def of(x: Floats, y: Floats) -> _Table:
+        rows = y if y.ndim == 2 else y[:, None]
+        h = np.diff(x)[:, None]
+        return _Table(x, rows, _slopes(h, np.diff(rows, axis=0) / h))
+
+    def at(self, places: Floats) -> tuple[Floats, Floats]:
+        """Values and slopes, a row for each place."""
+        return _hermite(self.x, self.rows, self.slopes, places)
+
+
+@lru_cache(maxsize=1024)
+def track(path: Path) -> Track:
+    """The track of a path, remembered: bought outlines are asked for again and again."""
+    return Track(path)
+
+
 class Track:
     """A path by its arc length, for many places at once."""
 
@@ -119,8 +143,7 @@ class Track:
         self.length = float(self.ends[-1])
         self._control = np.array([[(p.x, p.y) for p in _control(segment)] for segment in segments])
         t = np.linspace(0.0, 1.0, FINE + 1)
-        self._tables = [None if isinstance(s, Line) else _arcs(s, t) for s in segments]
-        self._t = t
+        self._tables = [None if isinstance(s, Line) else _Table.of(_arcs(s, t), t) for s in segments]
 
     def at(self, arcs: Floats) -> tuple[Floats, Floats]:
         """Points and unit tangents."""
@@ -130,7 +153,7 @@ class Track:
         for k in np.unique(index):
             on, table = index == k, self._tables[k]
             local = arcs[on] - self.ends[k]
-            t[on] = local / (self.ends[k + 1] - self.ends[k]) if table is None else pchip(table, self._t, local)[0]
+            t[on] = local / (self.ends[k + 1] - self.ends[k]) if table is None else table.at(local)[0][:, 0]
         return _bezier(self._control[index], t)
 
     def kinks(self) -> list[float]:
@@ -232,9 +255,10 @@ class Strand:
     """
 
     def __init__(self, paths: Sequence[Path], knots: Sequence[Sequence[float]]) -> None:
-        self.tracks = [Track(path) for path in paths]
+        self.tracks = [track(path) for path in paths]
         table = np.array(knots, dtype=float)
         self._v, self._arcs = table[:, 0], table[:, 1:]
+        self._table = _Table.of(self._v, self._arcs)
         kinks = [np.interp(track.kinks(), self._arcs[:, k], self._v) for k, track in enumerate(self.tracks)]
         self.kinks = sorted({round(float(v), 9) for row in kinks for v in row})
 
@@ -277,12 +301,12 @@ class Strand:
         """The shares of the edge that answer to arc lengths in one size."""
         fine = np.linspace(0.0, 1.0, 2049)
         fine = np.unique(np.concatenate([fine, self._v]))
-        return np.asarray(np.interp(np.asarray(arcs), pchip(self._v, self._arcs[:, size], fine)[0], fine))
+        return np.asarray(np.interp(np.asarray(arcs), self._table.at(fine)[0][:, size], fine))
 
     def points(self, v: Floats, run: Run) -> tuple[Floats, Floats]:
         """Points of the mixture, and their derivatives."""
         weights, shifts, weight_slopes, slopes = run.at(v)
-        arcs, speeds = pchip(self._v, self._arcs, v)
+        arcs, speeds = self._table.at(v)
         points = shifts.copy()
         slopes = slopes.copy()
         for k, track in enumerate(self.tracks):

@@ -23,7 +23,7 @@ from firsthand.alter._sizes import (
     mouths,
     sound,
 )
-from firsthand.alter._sizes_along import Floats, Run, Strand
+from firsthand.alter._sizes_along import Floats, Run, Strand, track
 from firsthand.alter._sizes_field import PLACES, Heights, Ladder, on_points, smoothstep
 from firsthand.alter._sizes_laid import Sheets
 from firsthand.geometry import Affine, Line, Path, Point
@@ -35,6 +35,8 @@ SAME = 1e-9
 """Shares this close are the same."""
 FLAT = 0.002
 """An edge straight in every size whose mixture bends less than this, mm, is straight (numbers in files are rounded)."""
+LEAST = 1e-6
+"""A line shorter than this, mm, is a point."""
 LIKE_LINES = frozenset({InnerLineKind.BUTTONHOLE, InnerLineKind.EYELET})
 """Lines that keep their form, however the shares change across them."""
 
@@ -50,8 +52,7 @@ def edge_shares(reference: Shape, ladder: Ladder, count: int) -> dict[str, Float
 
 
 def _heights_at(shape: Shape, edge: Edge, arcs: Sequence[float], heights: Heights, ladder: Ladder) -> Floats:
-    points = [edge.path.at(at) for at in arcs]
-    return heights.common(np.array([(p.x, p.y) for p in points]), ladder.heights)
+    return heights.common(track(edge.path).at(np.array(arcs))[0], ladder.heights)
 
 
 def _closed_up(shape: Shape, edge: Edge, common: Floats, heights: Heights, ladder: Ladder) -> Floats:
@@ -231,19 +232,18 @@ class _Making:
 
     # what lies within -------------------------------------------------------------------------------------
 
-    def _inside(self, points: Sequence[Point]) -> Floats:
-        """Shares of the named places at points of the reference."""
-        table = np.array([(p.x, p.y) for p in points])
+    def _inside(self, table: Floats) -> Floats:
+        """Shares of the named places at points of the reference, a row for each."""
         ladder = self.blend.ladder
         if ladder is not None:
             return ladder.shares(self.heights.common(table, ladder.heights), len(self.mixes))
         outline, values = [], []
         for edge in self.blend.reference.edges:
             v, shares = self.shares[edge.id]
-            picked = range(0, len(v) - 1, 4)
-            outline += [edge.path.at(float(v[k]) * edge.path.length) for k in picked]
-            values += [shares[k] for k in picked]
-        return _mean_values(np.array([(p.x, p.y) for p in outline]), np.array(values), table)
+            picked = np.arange(0, len(v) - 1, 4)
+            outline.append(track(edge.path).at(v[picked] * edge.path.length)[0])
+            values.append(shares[picked])
+        return _mean_values(np.vstack(outline), np.vstack(values), table)
 
     def _mixed(self, points: Sequence[Point], shares: Floats) -> Point:
         shift = shares @ self.shifts
@@ -251,14 +251,14 @@ class _Making:
 
     def _grain(self) -> tuple[Point, Point]:
         ends = self.blend.reference.grain
-        shares = self._inside([ends[0].towards(ends[1], 0.5)])[0]
+        shares = self._inside(_table([ends[0].towards(ends[1], 0.5)]))[0]
         lower, upper = (self._mixed([shape.grain[k] for shape in self.shapes], shares) for k in (0, 1))
         return lower, upper
 
     def _dart(self, k: int, places: Mapping[str, Mapping[float, float]]) -> Dart:
         dart = self.shapes[0].darts[k]
         start, end = (places[dart.edge][at] for at in dart.mouth)
-        shares = self._inside([self.blend.reference.darts[k].apex])[0]
+        shares = self._inside(_table([self.blend.reference.darts[k].apex]))[0]
         apex = self._mixed([shape.darts[k].apex for shape in self.shapes], shares)
         return replace(dart, at=(start + end) / 2, width=end - start, apex=apex)
 
@@ -277,7 +277,8 @@ class _Making:
     def _line(self, lines: Sequence[InnerLine], k: int) -> InnerLine:
         path = self.blend.reference.lines[k].path
         share = np.linspace(0.0, 1.0, 33)
-        shares = self._inside([path.at(float(x) * path.length) for x in share])
+        drawn = min(line.path.length for line in (*lines, self.blend.reference.lines[k])) > LEAST
+        shares = self._inside(track(path).at(share * path.length)[0] if drawn else _table([path.start]))
         if lines[0].kind in LIKE_LINES or np.abs(shares - shares[0]).max() < SAME:
             weights, shift = tidy(shares.mean(axis=0) @ self.mixes), shares.mean(axis=0) @ self.shifts
             by = Affine.translation(float(shift[0]), float(shift[1]))
@@ -287,12 +288,16 @@ class _Making:
 
     def _level(self, levels: Sequence[LevelLine], k: int) -> LevelLine:
         mark = self.blend.reference.levels[k]
-        shares = self._inside([mark.a, mark.b])
+        shares = self._inside(_table([mark.a, mark.b]))
         return replace(
             levels[0],
             a=self._mixed([level.a for level in levels], shares[0]),
             b=self._mixed([level.b for level in levels], shares[1]),
         )
+
+
+def _table(points: Sequence[Point]) -> Floats:
+    return np.array([(p.x, p.y) for p in points])
 
 
 def _runs(pairs: Sequence[tuple[float, float]]) -> Runs:
