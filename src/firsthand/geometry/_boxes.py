@@ -24,11 +24,6 @@ MOST = 5_000_000
 """More pairs than these lie near each other only in a scribble."""
 
 
-def _apart(one: Bounds, two: Bounds, reach: float) -> bool:
-    """Whether two boxes lie further apart than a distance, along x or along y."""
-    return one[0] > two[2] + reach or two[0] > one[2] + reach or one[1] > two[3] + reach or two[1] > one[3] + reach
-
-
 class Boxes:
     """Boxes in the order of a path, with the box around every two, every four and so on.
 
@@ -75,14 +70,16 @@ def near_pairs(one: Boxes, two: Boxes, reach: float) -> list[tuple[int, int]]:
     if not (len(one) and len(two)):
         return []
     if len(one) * len(two) <= FEW:
-        return [
-            (i, j)
-            for i, box in enumerate(one.bounds)
-            for j in range(i + 1 if one is two else 0, len(two))
-            if not _apart(box, two.bounds[j], reach)
-        ]
-    i, j = near_indices(one, two, reach)
-    return sorted(zip(i.tolist(), j.tolist(), strict=True))
+        near = []
+        for i, (left, bottom, right, top) in enumerate(one.bounds):
+            left, bottom, right, top = left - reach, bottom - reach, right + reach, top + reach
+            for j in range(i + 1 if one is two else 0, len(two.bounds)):
+                other = two.bounds[j]
+                if other[0] <= right and other[2] >= left and other[1] <= top and other[3] >= bottom:
+                    near.append((i, j))
+        return near
+    firsts, seconds = near_indices(one, two, reach)
+    return sorted(zip(firsts.tolist(), seconds.tolist(), strict=True))
 
 
 def near_indices(one: Boxes, two: Boxes, reach: float) -> tuple[NDArray[np.int64], NDArray[np.int64]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from firsthand.geometry._boxes import Bounds, Boxes, near_pairs
@@ -263,24 +263,64 @@ def _same(one: Segment, pair: Pair, other: Pair) -> bool:
 
 
 def _cubic_line(curve: Cubic, line: Line) -> list[Pair]:
-    along = line.b - line.a
-    length = along.norm
+    ox, oy = line.a.x, line.a.y
+    wx, wy = line.b.x - ox, line.b.y - oy
+    length = math.hypot(wx, wy)
     if length == 0:
         return [(t, 0.0) for t, distance in [nearest_parameter(curve, line.a)] if distance <= JOINT]
-    along = along / length
-    height = [along.cross(p - line.a) for p in (curve.a, curve.b, curve.c, curve.d)]
+    wx, wy = wx / length, wy / length
+    k = flat(curve)
+    height = [wx * (k[i + 1] - oy) - wy * (k[i] - ox) for i in (0, 2, 4, 6)]
     if min(height) > JOINT or max(height) < -JOINT:
+        return []
+    along = [wx * (k[i] - ox) + wy * (k[i + 1] - oy) for i in (0, 2, 4, 6)]
+    if min(along) > length + JOINT or max(along) < -JOINT:
         return []
     if max(abs(h) for h in height) <= JOINT:
         return _touching_ends(curve, line)
+    if _crosses_once(height) and min(along) > JOINT and max(along) < length - JOINT:
+        t = _zero(height)
+        return [(t, min(1.0, max(0.0, _at(along, t) / length)))]
     level = [3 * (b - a) for a, b in itertools.pairwise(height)]
-    touches = [t for t in bernstein_roots(level) if abs(along.cross(curve.point(t) - line.a)) <= JOINT]
+    touches = [t for t in bernstein_roots(level) if abs(_at(height, t)) <= JOINT]
     found = []
     for t in [*bernstein_roots(height), *touches]:
-        reach = along.dot(curve.point(t) - line.a)
+        reach = _at(along, t)
         if -JOINT <= reach <= length + JOINT:
             found.append((t, min(1.0, max(0.0, reach / length))))
     return _merged(curve, [*_touching_ends(curve, line), *found])
+
+
+def _crosses_once(height: Sequence[float]) -> bool:
+    """Whether a cubic is proven to pass through zero just once, well away from its ends, and never to turn back."""
+    a, b, c, d = height
+    if a > 0:
+        a, b, c, d = -a, -b, -c, -d
+    return a < -2 * JOINT and d > 2 * JOINT and a <= b <= c <= d
+
+
+def _zero(height: Sequence[float]) -> float:
+    """The only zero of such a cubic, by Newton's method in a bracket."""
+    a, b, c, d = height
+    p, q, r = 3 * (b - a), 3 * (a - 2 * b + c), d - 3 * c + 3 * b - a
+    lo, hi, t = 0.0, 1.0, a / (a - d)
+    for _ in range(60):
+        value = a + t * (p + t * (q + t * r))
+        if value == 0:
+            break
+        lo, hi = (t, hi) if (value > 0) == (a > 0) else (lo, t)
+        slope = p + t * (2 * q + 3 * t * r)
+        step = t - value / slope if slope else -1.0
+        before, t = t, step if lo < step < hi else (lo + hi) / 2
+        if abs(t - before) <= 1e-15:
+            break
+    return t
+
+
+def _at(k: Sequence[float], t: float) -> float:
+    """The value of a cubic by its Bernstein coefficients."""
+    s = 1 - t
+    return k[0] * s * s * s + 3 * s * t * (k[1] * s + k[2] * t) + k[3] * t * t * t
 
 
 def _merged(one: Segment, pairs: Iterable[Pair]) -> list[Pair]:

@@ -27,11 +27,13 @@ FINEST = 1e-6
 class _Kept:
     """Room for answers that keep, because a path never changes: no fields, so neither compared, shown, nor pickled."""
 
-    __slots__ = ("_hash", "_hulls", "_reached", "_whole")
+    __slots__ = ("_end_way", "_hash", "_hulls", "_reached", "_start_way", "_whole")
 
+    _end_way: Point
     _hash: int
     _hulls: tuple[tuple[float, float, float, float], ...]
     _reached: tuple[float, ...]
+    _start_way: Point
     _whole: float
 
 
@@ -259,12 +261,22 @@ class Path(_Kept):
     @property
     def start_tangent(self) -> Point:
         """Unit tangent at the start, that of the first segment with a length."""
-        return next((s for s in self.segments if _moves(s)), self.segments[0]).tangent(0.0)
+        try:
+            return self._start_way
+        except AttributeError:
+            way = next((s for s in self.segments if _moves(s)), self.segments[0]).tangent(0.0)
+            _set_start_way(self, way)
+            return way
 
     @property
     def end_tangent(self) -> Point:
         """Unit tangent at the end, that of the last segment with a length."""
-        return next((s for s in reversed(self.segments) if _moves(s)), self.segments[-1]).tangent(1.0)
+        try:
+            return self._end_way
+        except AttributeError:
+            way = next((s for s in reversed(self.segments) if _moves(s)), self.segments[-1]).tangent(1.0)
+            _set_end_way(self, way)
+            return way
 
     def __iter__(self) -> Iterator[Segment]:
         return iter(self.segments)
@@ -366,6 +378,6 @@ def _flat(segment: Segment, tolerance: float) -> list[Point]:
 
 
 # The doors of the slots for answers that keep.
-_set_hash, _set_hulls, _set_reached, _set_whole = (
-    _Kept.__dict__[name].__set__ for name in ("_hash", "_hulls", "_reached", "_whole")
+_set_end_way, _set_hash, _set_hulls, _set_reached, _set_start_way, _set_whole = (
+    _Kept.__dict__[name].__set__ for name in ("_end_way", "_hash", "_hulls", "_reached", "_start_way", "_whole")
 )
