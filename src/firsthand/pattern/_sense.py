@@ -12,7 +12,7 @@ from firsthand.pattern._fold import STRAIGHT
 from firsthand.pattern._parts import PartEdge, is_on_fold, part_shape, resolve
 from firsthand.pattern.model import EdgeRef, Garment, Hand, Part, Piece, Seam, Shape
 
-__all__ = ["Classes", "Layout", "Topology", "chain_breaks", "chain_senses"]
+__all__ = ["Classes", "Itself", "Layout", "Topology", "chain_breaks", "chain_senses"]
 
 T = TypeVar("T")
 
@@ -170,10 +170,10 @@ def chain_senses(garment: Garment, seam: Seam) -> tuple[int, int]:
     """
     if len(seam.a) == len(seam.b) == 1:
         return 1, _b_sense(seam, 1)
-    return _sewn_up(_Itself(garment)).senses(seam)
+    return _sewn_up(Itself(garment)).senses(seam)
 
 
-class _Itself(Generic[T]):
+class Itself(Generic[T]):
     """A value that is looked up as itself, not by what is in it: never changed, it is asked for again and again."""
 
     __slots__ = ("value",)
@@ -185,7 +185,7 @@ class _Itself(Generic[T]):
         return id(self.value)
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Itself) and self.value is other.value
+        return isinstance(other, Itself) and self.value is other.value
 
 
 class Topology:
@@ -195,7 +195,7 @@ class Topology:
 
     def __init__(self, garment: Garment) -> None:
         pieces = tuple((name, *_named(piece)) for name, piece in garment.pieces.items())
-        self.garment, self.key = garment, (_Itself(garment.seams), _Itself(garment.parts), pieces)
+        self.garment, self.key = garment, (Itself(garment.seams), Itself(garment.parts), pieces)
 
     def __hash__(self) -> int:
         return hash(self.key)
@@ -230,7 +230,7 @@ class _SewnUp:
 
 
 @lru_cache(maxsize=32)
-def _sewn_up(garment: _Itself[Garment]) -> _SewnUp:
+def _sewn_up(garment: Itself[Garment]) -> _SewnUp:
     return _sewn_up_alike(Topology(garment.value))
 
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 
 from firsthand.findings import Block
+from firsthand.pattern._sense import Itself
 from firsthand.pattern.model import EdgeRef, Garment, Hand, Piece, Seam
 
 __all__ = ["edge_words", "listed", "piece_block", "piece_names", "single_seams", "stem"]
@@ -45,16 +47,23 @@ def stem(name: str) -> str:
 
 def single_seams(garment: Garment) -> Iterator[tuple[str, Seam]]:
     """Each seam with the name for people; of two that are each other's mirror image only one, named without its hand."""
+    return iter(_singles(Itself(garment.seams)))
+
+
+@lru_cache(maxsize=64)
+def _singles(seams: Itself[tuple[Seam, ...]]) -> tuple[tuple[str, Seam], ...]:
     seen: set[tuple[object, ...]] = set()
-    images = [_key(seam, mirrored=True) for seam in garment.seams]
+    images = [_key(seam, mirrored=True) for seam in seams.value]
+    found: list[tuple[str, Seam]] = []
     mirrored = set(images)
-    for seam, image in zip(garment.seams, images, strict=True):
+    for seam, image in zip(seams.value, images, strict=True):
         if image in seen:
             continue
         key = _key(seam)
         seen.add(key)
         sided = any(ref.hand is not Hand.CENTRE for ref in (*seam.a, *seam.b))
-        yield stem(seam.id) if sided and key in mirrored else seam.id, seam
+        found.append((stem(seam.id) if sided and key in mirrored else seam.id, seam))
+    return tuple(found)
 
 
 def _key(seam: Seam, *, mirrored: bool = False) -> tuple[object, ...]:
