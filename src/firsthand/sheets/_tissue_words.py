@@ -134,11 +134,11 @@ def motion_words(moved: Moved, units: Unit) -> str:
     ('moves up 2.0 cm along the grain', 'moves 0.5 cm to the left')
     >>> import math
     >>> motion_words(Moved(("side",), 3.0, 4.0, math.radians(6), "the point of bust dart"), Unit.CM)
-    'turns 6.0° anticlockwise, as printed, round the point of bust dart'
+    'turns 6.0° anticlockwise as printed round the point of bust dart'
     """
     if moved.turn:
         way = "anticlockwise" if moved.turn > 0 else "clockwise"
-        return f"turns {abs(math.degrees(moved.turn)):.1f}° {way}, as printed" + (
+        return f"turns {abs(math.degrees(moved.turn)):.1f}° {way} as printed" + (
             f" round {moved.pivot}" if moved.pivot else ""
         )
     return "moves " + (_shift_words(moved.right, moved.up, units, " along the grain") or "nowhere")
