@@ -2,6 +2,7 @@
 
 from firsthand.alter import (  # noqa: F401  (alterations enter the registry)
     blend_sizes,
+    close_dart,
     flare,
     fullness,
     grade,
@@ -9,11 +10,13 @@ from firsthand.alter import (  # noqa: F401  (alterations enter the registry)
     join,
     lengthen,
     mirror,
+    move_dart,
     move_edge,
     neckline,
     pleats,
     scale,
     slash,
+    split_dart,
     split_hands,
     split_piece,
     stretch,
@@ -21,6 +24,7 @@ from firsthand.alter import (  # noqa: F401  (alterations enter the registry)
     thickness,
     true,
     tuck,
+    turn_dart,
     turn_of_cloth,
 )  # fmt: skip
 from firsthand.alter._composed import Composed, composed
@@ -42,6 +46,7 @@ from firsthand.alter._tissue import (
     on_tissue,
     printed_line,
 )
+from firsthand.alter.close_dart import CloseDart
 from firsthand.alter.flare import Flare
 from firsthand.alter.fullness import Fullness
 from firsthand.alter.hem import Hem
@@ -49,11 +54,13 @@ from firsthand.alter.join import Join
 from firsthand.alter.lengthen import Lengthen
 from firsthand.alter.mirror import Mirror, Unfold
 from firsthand.alter.model import ALTERATIONS, Alteration, Altered, Entry, Record, Stretch
+from firsthand.alter.move_dart import MoveDart
 from firsthand.alter.move_edge import MoveEdge
 from firsthand.alter.neckline import Neckline
 from firsthand.alter.pleats import AddPleats
 from firsthand.alter.scale import Scale
 from firsthand.alter.slash import SlashAndSpread
+from firsthand.alter.split_dart import SplitDart
 from firsthand.alter.split_hands import SplitHands
 from firsthand.alter.split_piece import SplitPiece
 from firsthand.alter.stretch import CutForStretch
@@ -61,12 +68,14 @@ from firsthand.alter.take_in import TakeIn
 from firsthand.alter.thickness import ForThickness
 from firsthand.alter.true import Trued
 from firsthand.alter.tuck import AddTucks
+from firsthand.alter.turn_dart import TurnDart
 from firsthand.alter.turn_of_cloth import TurnOfCloth
 
 __all__ = [
-    "ALTERATIONS", "AddPleats", "AddTucks", "Alteration", "Altered", "Altering", "Bit", "Composed", "CutForStretch", "End",
-    "Entry", "Flare", "ForThickness", "Fullness", "Hem", "Join", "Lengthen", "Mark", "Mirror", "MoveEdge", "Moved", "Neckline",
-    "Offset", "PointMoved", "Record", "Scale", "SlashAndSpread", "SplitHands", "SplitPiece", "StackResult", "Stage", "Stretch",
-    "Stretched", "TakeIn", "Tissue", "Trued", "TurnOfCloth", "Unfold", "apply_stack", "changed_stretches", "composed",
-    "corners_off", "no_longer_matches", "offsets", "on_tissue", "printed_line", "seams_off",
+    "ALTERATIONS", "AddPleats", "AddTucks", "Alteration", "Altered", "Altering", "Bit", "CloseDart", "Composed",
+    "CutForStretch", "End", "Entry", "Flare", "ForThickness", "Fullness", "Hem", "Join", "Lengthen", "Mark", "Mirror",
+    "MoveDart", "MoveEdge", "Moved", "Neckline", "Offset", "PointMoved", "Record", "Scale", "SlashAndSpread", "SplitDart",
+    "SplitHands", "SplitPiece", "StackResult", "Stage", "Stretch", "Stretched", "TakeIn", "Tissue", "Trued", "TurnDart",
+    "TurnOfCloth", "Unfold", "apply_stack", "changed_stretches", "composed", "corners_off", "no_longer_matches", "offsets",
+    "on_tissue", "printed_line", "seams_off",
 ]  # fmt: skip

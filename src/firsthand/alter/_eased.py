@@ -14,7 +14,7 @@ from firsthand.errors import FirsthandError, GeometryError
 from firsthand.geometry import Cubic, Path, Point, Segment
 from firsthand.pattern import EdgeRef, Garment, Seam, Shape, walk_seam
 
-__all__ = ["REACH", "eased", "trued", "trued_together"]
+__all__ = ["REACH", "eased", "eased_at", "fair", "limits_on", "trued", "trued_together", "ways_at"]
 
 REACH = 60.0
 """Edges are redrawn for this far on either side of a joint, mm. Source: common practice (a hand's breadth or less)."""
@@ -81,7 +81,7 @@ def _over(path: Path, place: Place, reaches: tuple[float, float]) -> tuple[Path,
     low, high = (low if low > BESIDE else 0.0), (high if high < whole - BESIDE else whole)
     segments: list[Segment] = [*path.between(0.0, low).segments] if low else []
     a, d = (path.at(low) if low else path.start), (path.at(high) if high < whole else path.end)
-    segments.append(_fair(a, _leaving(path, low), d, _arriving(path, high)))
+    segments.append(fair(a, _leaving(path, low), d, _arriving(path, high)))
     long = segments[-1].length
     segments += path.between(high, whole).segments if high < whole else ()
     runs: list[Run] = [(0.0, low, 0.0, low)] if low else []
@@ -90,7 +90,7 @@ def _over(path: Path, place: Place, reaches: tuple[float, float]) -> tuple[Path,
     return Path(tuple(segments)), tuple(runs)
 
 
-def _fair(a: Point, leaving: Point, d: Point, arriving: Point) -> Cubic:
+def fair(a: Point, leaving: Point, d: Point, arriving: Point) -> Cubic:
     """One cubic between two points in two directions; where they fit an arc of a circle, that arc but for a hair."""
     chord = d - a
     handles = []
@@ -98,6 +98,11 @@ def _fair(a: Point, leaving: Point, d: Point, arriving: Point) -> Cubic:
         cos = direction.dot(chord) / chord.norm
         handles.append(chord.norm * 2 / (3 * (1 + max(cos, 0.0))))
     return Cubic(a, a + leaving * handles[0], d - arriving * handles[1], d)
+
+
+def ways_at(path: Path, at: float) -> tuple[Point, Point]:
+    """The directions just before and just behind a place on a path."""
+    return _arriving(path, at), _leaving(path, at)
 
 
 def _leaving(path: Path, at: float) -> Point:
@@ -150,14 +155,35 @@ def trued(result: Reshaped, *, reaches: Mapping[str, float] | None = None, but: 
     return in_turn(result, made)
 
 
+def eased_at(shape: Shape, edge: str, place: Place) -> Reshaped:
+    """A shape with one place of an edge made fair, if it is bent there.
+
+    Raises
+    ------
+    Crosses
+        If the edge made fair would cross something.
+    """
+    made = _smoothed(shape, edge, [place], REACH)
+    if made is None:
+        return Reshaped(shape, {})
+    edges = shape.with_edge(replace(shape.edge(edge), path=made[0])).edges
+    result = carried(shape, edges, {edge: made[1]})
+    refuse_crossings(result.shape)
+    return result
+
+
 def _trued(shape: Shape, edge: str, result: Reshaped, reach: float) -> tuple[Path, Runs] | None:
     """An edge made fair at all its joints, and its runs; None if there is nothing to do."""
+    return _smoothed(shape, edge, _joints(result.maps[edge], shape.edge(edge).path.length), reach)
+
+
+def _smoothed(shape: Shape, edge: str, places: Sequence[Place], reach: float) -> tuple[Path, Runs] | None:
     path = shape.edge(edge).path
-    kinks = [place for place in _joints(result.maps[edge], path.length) if _is_bent(path, place)]
+    kinks = [place for place in places if _is_bent(path, place)]
     kinks = [place for place in kinks if not _is_mouth(shape, edge, place)]
     if not kinks:
         return None
-    limits = _limits(shape, edge, kinks)
+    limits = limits_on(shape, edge, kinks)
     done: tuple[Path, Runs] | None = None
     for place in reversed(kinks):  # from the end, so that the places before it stay
         low = max((limit for limit in limits if limit <= place[0] + BESIDE), default=0.0)
@@ -205,7 +231,7 @@ def _is_mouth(shape: Shape, edge: str, place: Place) -> bool:
     return any(low - BESIDE <= place[0] and place[1] <= high + BESIDE for low, high in _mouths(shape, edge))
 
 
-def _limits(shape: Shape, edge: str, kinks: Sequence[Place]) -> list[float]:
+def limits_on(shape: Shape, edge: str, kinks: Sequence[Place] = ()) -> list[float]:
     """Places beyond which no curve may reach: ends, darts, pleats, old corners, and half way to the next joint."""
     path = shape.edge(edge).path
     found = [0.0, path.length, *(end for mouth in _mouths(shape, edge) for end in mouth)]

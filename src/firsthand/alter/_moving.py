@@ -14,7 +14,7 @@ from firsthand.errors import GeometryError
 from firsthand.geometry import Affine, Line, Path, Point, Segment, intersections
 from firsthand.pattern import Dart, Edge, InnerLine, LevelLine, Pleat, Shape
 
-__all__ = ["Joint", "Sectioned", "moved_section"]
+__all__ = ["Joint", "Sectioned", "grown", "moved_section"]
 
 BLEND = 6.0
 """Where parted edges step after sections overlap, the step is blended over this many times its width on either side."""
@@ -197,7 +197,7 @@ class _Moves:
         if arc.side is not Side.WEDGE:
             by = self.image(arc.side)
             return path if by == Affine() else path.transformed(by)
-        return path.transformed(_between((path.start, path.end), self.mouth))
+        return path.transformed(grown((path.start, path.end), self.mouth))
 
 
 def _angle(apex: Point, one: Point, two: Point) -> float:
@@ -214,7 +214,7 @@ def _pivot(motion: Affine) -> Point | None:
     return free.inverse()(Point(motion.e, motion.f))
 
 
-def _between(old: tuple[Point, Point], new: tuple[Point, Point]) -> Affine:
+def grown(old: tuple[Point, Point], new: tuple[Point, Point]) -> Affine:
     """The turn, shift and growth that takes two points to two others."""
     was, now = old[1] - old[0], new[1] - new[0]
     square = was.dot(was)

@@ -1,0 +1,276 @@
+"""Darts on one piece: legs made alike, points moved, one dart shifted along its edge or made into several."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from firsthand.alter._chaining import in_turn
+from firsthand.alter._cuts import ON, dart_of, mouth_spots
+from firsthand.alter._eased import REACH, fair, limits_on, ways_at
+from firsthand.alter._maps import Run
+from firsthand.alter._moving import grown
+from firsthand.alter._reshape import Reshaped, carried, refuse_crossings
+from firsthand.alter._sections import dart_angle, turned_dart
+from firsthand.alter._spots import Spot
+from firsthand.errors import CannotAlter
+from firsthand.geometry import Affine, Path, Point, Segment
+from firsthand.pattern import Dart, Shape
+from firsthand.units import said
+
+__all__ = ["divided", "legs_trued", "merged", "pointed", "shifted"]
+
+ALIKE = 0.01
+"""Legs that differ by less than this are equally long, mm."""
+LEAST = 1.0
+"""Nothing is redrawn over less than this, mm."""
+
+
+def pointed(shape: Shape, name: str, apex: Point) -> Reshaped:
+    """A dart with its point elsewhere, what it takes up unchanged, and both legs made equally long.
+
+    Raises
+    ------
+    NotThere
+        If the dart is not there.
+    Crosses
+        If the point would lie outside the piece, or the dart would be cut into.
+    """
+    dart = dart_of(shape, name)
+    moved = _with(shape, replace(dart, apex=apex))
+    refuse_crossings(moved)
+    return legs_trued(moved, name)
+
+
+def legs_trued(shape: Shape, name: str) -> Reshaped:
+    """A dart with both legs equally long, so that they meet when it is sewn.
+
+    The longer leg gives half the difference and the shorter takes it; the edge on either side is redrawn over a short reach so
+    that it runs on smoothly when the dart is closed. A leg that ends at a corner, or beside another dart, stays.
+
+    Raises
+    ------
+    NotThere
+        If the dart is not there.
+    Crosses
+        If the edge redrawn would cross something.
+    """
+    dart = dart_of(shape, name)
+    path = shape.edge(dart.edge).path
+    low, high = dart.mouth
+    one, two = (spot.point(shape) for spot in mouth_spots(dart))
+    legs = one.distance(dart.apex), two.distance(dart.apex)
+    limits = limits_on(_with(shape, None, name), dart.edge, [dart.mouth])
+    reaches = (
+        min(REACH, low - max(limit for limit in limits if limit <= low + ON)),
+        min(REACH, min(limit for limit in limits if limit >= high - ON) - high),
+    )
+    length = _common(legs, reaches)
+    if abs(legs[0] - legs[1]) <= ALIKE or length is None:
+        return Reshaped(shape, {})
+    ends = tuple(dart.apex + (end - dart.apex).unit() * length for end in (one, two))
+    angle = dart_angle(shape, dart)
+    before, after = ways_at(path, low)[0], ways_at(path, high)[1]
+    turned = Affine.rotation(-angle)(after)
+    way = turned if reaches[0] < LEAST else before if reaches[1] < LEAST else (before + turned).unit()
+    ways = way, Affine.rotation(angle)(way)
+    return _redrawn(shape, dart, reaches, (ends[0], ends[1]), ways)
+
+
+def _common(legs: tuple[float, float], reaches: tuple[float, float]) -> float | None:
+    """How long both legs become; None if neither can be changed."""
+    free = [reach >= LEAST for reach in reaches]
+    if all(free):
+        return sum(legs) / 2
+    return None if not any(free) else legs[0] if free[1] else legs[1]
+
+
+def _redrawn(
+    shape: Shape, dart: Dart, reaches: tuple[float, float], ends: tuple[Point, Point], ways: tuple[Point, Point]
+) -> Reshaped:
+    """The edge redrawn on either side of a dart to the new ends of its legs."""
+    path = shape.edge(dart.edge).path
+    whole, (low, high) = path.length, dart.mouth
+    start, end = low - (reaches[0] if reaches[0] >= LEAST else 0.0), high + (reaches[1] if reaches[1] >= LEAST else 0.0)
+    built = _Building()
+    if start > ON:
+        built.add(path.between(0.0, start), 0.0, start)
+    if start < low:
+        built.add(Path((fair(built.end or path.start, ways_at(path, start)[1], ends[0], ways[0]),)), start, low)
+    mouth = path if high - low > whole - ON else path.between(max(low, 0.0), min(high, whole))
+    at = built.reached
+    built.add(mouth.transformed(grown((mouth.start, mouth.end), (built.end or path.start, ends[1]))), low, high)
+    width = built.reached - at
+    if end > high:
+        to = path.end if end > whole - ON else path.at(end)
+        built.add(Path((fair(built.end or ends[1], ways[1], to, ways_at(path, end)[0]),)), high, end)
+    if end < whole - ON:
+        built.add(path.between(end, whole), end, whole)
+    edge = replace(shape.edge(dart.edge), path=built.path)
+    rest = replace(shape.with_edge(edge), darts=tuple(d for d in shape.darts if d.id != dart.id))
+    result = carried(rest, rest.edges, {dart.edge: tuple(built.runs)})
+    new = replace(dart, at=at + width / 2, width=width)
+    shape = replace(result.shape, darts=tuple(_at(result.shape, d) if d.id != dart.id else new for d in shape.darts))
+    refuse_crossings(shape)
+    return replace(result, shape=shape)
+
+
+def _at(shape: Shape, dart: Dart) -> Dart:
+    return dart_of(shape, dart.id)
+
+
+class _Building:
+    """A path put together, with what lies where on it."""
+
+    def __init__(self) -> None:
+        self.segments: list[Segment] = []
+        self.runs: list[Run] = []
+        self.reached = 0.0
+
+    @property
+    def end(self) -> Point | None:
+        """Where it ends so far."""
+        return self.segments[-1].end if self.segments else None
+
+    @property
+    def path(self) -> Path:
+        """The whole."""
+        return Path(tuple(self.segments))
+
+    def add(self, path: Path, start: float, end: float) -> None:
+        """Go on with a path on which an old stretch lies."""
+        long = path.length
+        head = replace(path.segments[0], a=self.end) if self.end else path.segments[0]
+        self.segments += [head, *path.segments[1:]]
+        self.runs.append((start, end, self.reached, self.reached + long))
+        self.reached += long
+
+
+def shifted(shape: Shape, name: str, at: float) -> Reshaped:
+    """A dart shifted along its edge, its form and what it takes up unchanged.
+
+    It is closed where it is and opened at the other place, so that the edge as sewn stays the same; then its point is moved
+    along with its mouth.
+
+    Parameters
+    ----------
+    at
+        Where the middle of its mouth comes to lie, arc length on the edge, mm.
+
+    Raises
+    ------
+    NotThere, CannotAlter, Crosses
+        If it is not there, or there is no room.
+    """
+    dart = dart_of(shape, name)
+    length = shape.edge(dart.edge).path.length
+    if not (dart.width / 2 <= at <= length - dart.width / 2):
+        raise CannotAlter(f"there is no room for {name} at {said(at)} of {dart.edge}", "Shift it by less.")
+    if abs(at - dart.at) <= ON:
+        return Reshaped(shape, {})
+    half = dart.width / 2 if at > dart.at else -dart.width / 2
+    turned = turned_dart(shape, name, Spot(dart.edge, at + half))
+    old, new = (_frame(s, dart_of(s, name)) for s in (shape, turned.shape))
+    return in_turn(turned, pointed(turned.shape, name, (new @ old.inverse())(dart.apex)))
+
+
+def _frame(shape: Shape, dart: Dart) -> Affine:
+    """The turn and shift that takes the origin to the middle of a dart's mouth and the x axis along it."""
+    one, two = (spot.point(shape) for spot in mouth_spots(dart))
+    middle = one.towards(two, 0.5)
+    return Affine.translation(middle.x, middle.y) @ Affine.rotation((two - one).angle)
+
+
+def divided(shape: Shape, name: str, count: int, gap: float) -> tuple[Reshaped, tuple[str, ...]]:
+    """A dart made into several smaller ones side by side on its edge, each with its share of the angle.
+
+    When they are sewn their middles run parallel. No sewn length changes, and the angles add up to the old one.
+
+    Parameters
+    ----------
+    count
+        How many.
+    gap
+        How far apart they are, along the sewn edge, mm.
+
+    Returns
+    -------
+    reshaped, ids
+        The new shape, and the ids of the darts in the direction of the edge.
+
+    Raises
+    ------
+    NotThere, CannotAlter, Crosses
+        If the dart is not there, or there is no room.
+    """
+    dart = dart_of(shape, name)
+    angle = dart_angle(shape, dart) / count
+    free = _names(shape, name, count)
+    offsets = sorted(((k - (count - 1) / 2) * gap for k in range(count)), key=lambda offset: -abs(offset))
+    result = Reshaped(shape, {})
+    left = count
+    new = [f"{name} new {k}" for k in range(count)]
+    for number, offset in enumerate(offsets):
+        if abs(offset) > ON:
+            result = in_turn(result, _part(result.shape, name, offset, 1 / left, new[number]))
+            left -= 1
+    made = {d.id: d for d in result.shape.darts if d.id in new or d.id == name}
+    order = sorted(made.values(), key=lambda d: d.at)
+    called = dict(zip((d.id for d in order), free, strict=True))
+    darts = tuple(
+        replace(_upright(result.shape, d, angle), id=called[d.id]) if d.id in called else d for d in result.shape.darts
+    )
+    final = replace(result.shape, darts=darts)
+    refuse_crossings(final)
+    return replace(result, shape=final), free
+
+
+def _part(shape: Shape, name: str, offset: float, share: float, new: str) -> Reshaped:
+    """A share of a dart turned to a place beside it, with nothing between the two."""
+    dart = dart_of(shape, name)
+    low, high = dart.mouth
+    at = low + offset if offset < 0 else high + offset
+    if not 0 <= at <= shape.edge(dart.edge).path.length:
+        raise CannotAlter(f"there is no room beside {name} on {dart.edge}", "Use a smaller gap, or fewer darts.")
+    return turned_dart(shape, name, Spot(dart.edge, at), min(share, 1.0), new_id=new)
+
+
+def _upright(shape: Shape, dart: Dart, angle: float) -> Dart:
+    """A dart with its point square above the middle of its mouth, at an angle."""
+    one, two = (spot.point(shape) for spot in mouth_spots(dart))
+    rise = one.distance(two) / 2 / math.tan(angle / 2)
+    return replace(dart, apex=one.towards(two, 0.5) + (two - one).unit().left * rise)
+
+
+def _names(shape: Shape, name: str, count: int) -> tuple[str, ...]:
+    taken = {dart.id for dart in shape.darts} - {name}
+    numbered = (f"{name} {number}" for number in range(2, count + len(taken) + 2))
+    return (name, *[other for other in numbered if other not in taken][: count - 1])
+
+
+def merged(shape: Shape, one: str, two: str) -> Reshaped:
+    """Two darts whose mouths touch made into one: it has the id and the point of the second, and takes up what both did.
+
+    Raises
+    ------
+    NotThere
+        If one is not there.
+    CannotAlter
+        If their mouths do not touch.
+    Crosses
+        If the dart would be cut into.
+    """
+    first, second = dart_of(shape, one), dart_of(shape, two)
+    ends = sorted((first.mouth, second.mouth))
+    if first.edge != second.edge or abs(ends[0][1] - ends[1][0]) > ALIKE:
+        raise CannotAlter(f"{one} and {two} do not touch each other", "Turn the one to the other first.")
+    low, high = ends[0][0], ends[1][1]
+    whole = replace(second, at=(low + high) / 2, width=high - low)
+    darts = tuple(whole if d.id == two else d for d in shape.darts if d.id != one)
+    return legs_trued(replace(shape, darts=darts), two)
+
+
+def _with(shape: Shape, dart: Dart | None, name: str = "") -> Shape:
+    """The shape with a dart of that id exchanged, or left out."""
+    darts = (dart if dart is not None and d.id == dart.id else d for d in shape.darts if dart is not None or d.id != name)
+    return replace(shape, darts=tuple(darts))
