@@ -79,6 +79,7 @@ def _help(name: str) -> str:
 SHOWN = frozenset({"fullness", "level", "onto", "seams", "stretch.across"})
 """Fields that an example shows though they may be left out."""
 LIKE: Mapping[str, Any] = {
+    "blend-sizes.at": ["12 at bust", "16 at hip"],
     "amount": 2.5, "depth": 6, "fullness": 1.5, "id": "my-piece", "level": "hip", "measured": 9.7, "onto": ["skirt.hem right"],
     "patch-pocket.depth": 16, "printed": 10, "seams": ["side"], "stretch.across": [["waist", "8 %"], ["hip", "10 %"]],
     "width": 14,
