@@ -469,6 +469,23 @@ def test_it_is_a_kind_of_the_stack(make_leg: Maker) -> None:
     assert issubclass(NotThere, FirsthandError)
 
 
+def test_a_seam_too_tight_to_be_cut_out_or_too_steep_at_the_fold_is_refused(make_leg: Maker, make_vest: Maker) -> None:
+    tight = SplitPiece(piece="front", start="outer at 50 %", end="outer at 52 %", through=("10 cm, 30 cm",))
+    with pytest.raises(CannotAlter, match="could not be cut out"):
+        tight.apply(make_leg())
+    with pytest.raises(CannotAlter, match=r"could not be cut out.*over the fold"):
+        SplitPiece(piece="front", start="neck at 70 %", end="centre at 90 %").apply(make_vest())
+
+
+def test_a_split_edge_is_split_again_without_a_name_twice(make_leg: Maker) -> None:
+    first = SplitPiece(piece="front", start="outer at 45 %", end="inner at 55 %").apply(make_leg()).garment
+    kind = SplitPiece(piece="front lower", start="split at 50 %", end="hem at 50 %")
+    after = kind.apply(first).garment
+    for name in ("front lower first", "front lower second"):
+        assert _unique(after.piece(name).drawn_shape)
+    as_before(first, after)
+
+
 def test_a_piece_that_is_sewn_to_nothing_may_be_split(make_leg: Maker) -> None:
     garment = replace(make_leg(), seams=())
     result = apply_stack(garment, [SplitPiece(piece="front", start="outer at 45 %", end="inner at 55 %")])

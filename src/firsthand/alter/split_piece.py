@@ -3,21 +3,35 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from firsthand.alter._hands import exchanged, free_name
 from firsthand.alter._making import rebuilt
 from firsthand.alter._notes import NOTCH_CUT_AWAY
-from firsthand.alter._parted import Half, line_of, parted
+from firsthand.alter._parted import Half, parted
 from firsthand.alter._pieces import moved_ids, with_rough
 from firsthand.alter._refs import Names, Target, Way, rerouted, settled
+from firsthand.alter._split_line import line_of
 from firsthand.alter._spots import inner_point, spot
 from firsthand.alter.model import ALTERATIONS, Altered, Entry, Stretch
-from firsthand.errors import CannotAlter
+from firsthand.errors import CannotAlter, GeometryError
 from firsthand.findings import Finding
-from firsthand.pattern import EdgeRef, Garment, Hand, How, Part, Piece, Seam, Shape, is_backing, is_on_fold, sewn_length
+from firsthand.pattern import (
+    EdgeRef,
+    Garment,
+    Hand,
+    How,
+    Part,
+    Piece,
+    Seam,
+    Shape,
+    drawn_outline,
+    is_backing,
+    is_on_fold,
+    sewn_length,
+)
 from firsthand.units import Length, said
 
 __all__ = ["SplitPiece"]
@@ -86,10 +100,11 @@ class SplitPiece(Entry):
         line = line_of(shape, spot(shape, self.start), spot(shape, self.end), points, straight=self.straight)
         allowance = _usual(garment, piece) if self.allowance is None else self.allowance
         fold = piece.fold if any(cut.how is How.FOLD for cut in piece.cuts) else ""
-        cut = _free("split", {edge.id for edge in shape.edges})
+        cut = _cut_name(shape)
         halves = parted(shape, line, fold=fold, cut=cut, allowance=allowance, notches=self.notches)
         named = dict(zip(self._ids(garment, halves), halves, strict=True))
         made = {name: with_rough(_piece(piece, name, half), garment) for name, half in named.items()}
+        _refuse_uncut(piece, made.values())
         parts, seams = _parts(garment, piece, named), self._seams(garment, piece, made, cut)
         followed = rerouted(garment, _ways(piece, named), _names(piece, named))
         after = replace(followed, pieces=exchanged(garment.pieces, piece.id, made), parts=parts, seams=followed.seams + seams)
@@ -142,6 +157,25 @@ class SplitPiece(Entry):
 
 def _free(name: str, taken: set[str]) -> str:
     return next(new for new in (name, *(f"{name}-{n}" for n in range(2, len(taken) + 3))) if new not in taken)
+
+
+def _cut_name(shape: Shape) -> str:
+    """What the new edges are called: a word that neither an edge nor a corner of the piece has or begins with."""
+    taken = {edge.id for edge in shape.edges} | {edge.corner.id.partition(" ")[0] for edge in shape.edges}
+    return _free("split", taken)
+
+
+def _refuse_uncut(old: Piece, made: Iterable[Piece]) -> None:
+    """Refuse halves round which no cutting line can be drawn, if one could round the whole."""
+    try:
+        drawn_outline(old)
+    except GeometryError:
+        return
+    for piece in made:
+        try:
+            drawn_outline(piece)
+        except GeometryError as error:
+            raise CannotAlter(f"{piece.id} could not be cut out: {error}", "Lead the line another way.") from error
 
 
 def _usual(garment: Garment, piece: Piece) -> float:
