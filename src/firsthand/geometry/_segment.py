@@ -209,19 +209,23 @@ class Cubic(_Kept):
             return 0.0
         if length >= whole:
             return 1.0
+        points, sure = self._flat, 1e-10 * (1 + whole)
         lo, hi, t, reached, at = 0.0, 1.0, length / whole, 0.0, 0.0
         for _ in range(60):
-            reached, at = reached + self.length_between(at, t), t
-            error = reached - length
-            if abs(error) < 1e-10 * (1 + whole):
+            reached += arc_between(points, at, t) if t >= at else -arc_between(points, t, at)
+            at, error = t, reached - length
+            if abs(error) < sure:
                 break
             lo, hi = (lo, t) if error > 0 else (t, hi)
             first, second = self.derivative(t), self.second_derivative(t)
-            speed = first.norm
-            step = -error / speed if speed > 1e-12 else 2.0
+            square = first.x * first.x + first.y * first.y
+            step = -error / math.sqrt(square) if square > 1e-24 else 2.0
             if abs(step) < 0.1:  # the second order of Newton's step
-                step *= 1 - step * first.dot(second) / (2 * speed * speed)
-            t = t + step if lo < t + step < hi else (lo + hi) / 2
+                step *= 1 - step * (first.x * second.x + first.y * second.y) / (2 * square)
+            inside = lo < t + step < hi
+            t = t + step if inside else (lo + hi) / 2
+            if inside and abs(step) < 1e-6 and square > 1e-4 * whole * whole:
+                break  # the third order is far below what is sure
         return t
 
     def split(self, t: float) -> tuple[Cubic, Cubic]:
