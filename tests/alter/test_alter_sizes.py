@@ -371,6 +371,31 @@ def test_what_was_altered_before_is_refused_and_what_comes_after_is_not() -> Non
     assert any("blend: front was altered before" in finding.message for finding in result.findings)
 
 
+def test_two_levels_at_one_height_are_refused() -> None:
+    def near(width: float) -> Shape:
+        shape = panel(width)
+        return replace(shape, levels=(*shape.levels[:1], LevelLine("low", Point(10, 298), Point(width - 10, 298))))
+
+    with pytest.raises(CannotAlter, match=r"low and high lie ⟨2 mm⟩ apart: too near"):
+        BlendSizes(("12 at high", "14 at low")).apply(panels({"12": near(200), "14": near(220)}))
+
+
+def test_a_chain_of_edges_tells_the_piece_along_it() -> None:
+    """Of the cape only the collar has a level; front and back are told by the neck seam, and by each other."""
+    garment = make_garment(demo_patterns()["cape"], "M", id="cape")
+    altered = BlendSizes(("S at neck",)).apply(garment).garment
+    for piece in altered.pieces.values():
+        assert [edge.path for edge in piece.drawn_shape.edges] == [edge.path for edge in piece.sizes["S"].edges]
+
+
+def test_others_that_are_not_on_the_paper_are_graded_and_said_so() -> None:
+    bare = {size: replace(panel(width), levels=()) for size, width in (("12", 50.0), ("14", 70.0))}
+    garment = replace(panels({"12": panel(200), "14": panel(240)}, bare), sizes=("12", "14", "16"))
+    altered = BlendSizes(("12 at high", "14 at low"), others="16").apply(garment)
+    assert apart(altered.garment.piece("back").drawn_shape.outline, panel(90).outline) < 1e-9
+    assert [f.message for f in altered.findings] == ["size 16 of back is graded from 12 and 14, 1 step beyond 14"]
+
+
 def test_an_outline_that_would_cross_itself_is_refused() -> None:
     def hooked(width: float, reach: float) -> Shape:
         """A panel with a hook at the side, which lies in the way of a narrower size's dart."""

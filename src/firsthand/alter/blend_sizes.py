@@ -17,7 +17,7 @@ from firsthand.alter.model import ALTERATIONS, Altered, Entry
 from firsthand.errors import CannotAlter, NotThere
 from firsthand.findings import Finding, Severity, kind
 from firsthand.pattern import Garment, Piece, Shape
-from firsthand.units import parse_share
+from firsthand.units import parse_share, said
 
 if TYPE_CHECKING:
     from firsthand.alter._sizes_field import Fields, Ladder
@@ -31,6 +31,8 @@ NOT_REACHED = kind(
     'should take, and it stays as it was. Say its size with others = "SIZE", or leave it.',
 )
 
+NEAREST = 5.0
+"""Two levels nearer to each other than this, mm, cannot hold two sizes."""
 HOW = 'Write for example "12 at bust", "12 to 14, 40 % at hip".'
 
 
@@ -108,8 +110,9 @@ class BlendSizes(Entry):
     At a named level the line runs along that size's own line; from one level to the next it passes over smoothly; beyond the
     outermost the size stays. Both sides of a seam take the same share of each size at the same place along it; a piece without
     the levels, as a sleeve or a collar, takes what the edges have that it is sewn to. The length between two levels comes out
-    as the mean of both sizes. A size that is not on the paper is made from the two nearest, see ``grade``. It starts from the
-    outlines as bought, so it stands before what alters their lines.
+    at about the mean of both sizes, and seams as long as the shares of the sizes on them. A size that is not on the paper is
+    made from the two nearest, see ``grade``. It starts from the outlines as bought, so it stands before what alters their
+    lines.
 
     Parameters
     ----------
@@ -198,6 +201,7 @@ class _Blending:
 
     def __init__(self, garment: Garment, places: Sequence[Place], chosen: Sequence[str], others: str) -> None:
         self.garment, self.places, self.chosen, self.others = garment, places, chosen, others
+        self.apart: list[str] = []
         self.sizes = sizes_of(garment)
         self.scale = scale_of(garment)
         named = {size for place in places for size in (place.one, place.two)} | ({others} if others else set())
@@ -248,10 +252,12 @@ class _Blending:
             name: mixed(list(shapes.values()), [1 / len(shapes)] * len(shapes)).shape for name, shapes in self.shapes.items()
         }
         steps = ladders(references.values(), [place.level for place in self.places])
+        for step in steps:
+            self._refuse_level_with(step)
         of = {name: _ladder(shape, steps) for name, shape in references.items()}
         if not any(of.values()):
             raise NotThere("piece across which the level runs", self.places[0].level)
-        apart = [name for name in self.chosen if self.others and of[name] is None]
+        apart = self.apart = [name for name in self.chosen if self.others and of[name] is None]
         pieces = {name: replace(self.garment.piece(name), shape=references[name]) for name in self.chosen if name not in apart}
         whole = replace(self.garment, pieces=pieces)
         fields, sewn = agreed(whole, self._known(references, of), len(self.places)), sewn_elsewhere(whole)
@@ -259,6 +265,14 @@ class _Blending:
         reached = [name for name in pieces if all((name, edge.id) in fields for edge in references[name].edges)]
         made |= {name: self._blend(name, references[name], fields, of[name], sewn.get(name, frozenset())) for name in reached}
         return self._changed(made), tuple(name for name in pieces if name not in reached)
+
+    def _refuse_level_with(self, ladder: Ladder) -> None:
+        for (one, low), (two, high) in itertools.pairwise(ladder.stops):
+            if high - low < NEAREST:
+                names = f"{self.places[one].level} and {self.places[two].level}"
+                raise CannotAlter(
+                    f"{names} lie {said(high - low)} apart: too near to change the size", "Leave one of them out."
+                )
 
     def _known(self, references: Mapping[str, Shape], of: Mapping[str, Ladder | None]) -> Fields:
         from firsthand.alter._sizes_blend import edge_shares
@@ -286,7 +300,7 @@ class _Blending:
         found: dict[str, tuple[Mix, tuple[str, ...]]] = {}
         for name in self.chosen:
             piece = self.garment.piece(name)
-            for place in self.places:
+            for place in (Place(self.others, self.others, 0.0),) if name in self.apart else self.places:
                 for size in {place.one, place.two} & set(self.scale.places) - set(piece.sizes):
                     pieces = found[size][1] if size in found else ()
                     if name not in pieces:
