@@ -281,7 +281,7 @@ def test_a_point_inside_that_moved_by_itself_is_told() -> None:
     tissue = on_tissue(piece, [Record("m", "move", "", pieces=("p",))], [{"p": after}])
     assert tissue is not None
     assert [(p.name, round(p.right, 6), round(p.up, 6)) for p in tissue.points] == [("point of dart", 12.0, -5.0)]
-    assert (tissue.gone, tissue.added) == (("n",), ("m",))
+    assert (tissue.gone, [(mark.name, mark.edge, mark.at) for mark in tissue.added]) == (("n",), [("m", "left", 50.0)])
 
 
 def test_what_cannot_be_followed_is_printed_anew() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from firsthand.alter.model import Record, Stretch
@@ -30,6 +30,10 @@ class Lineage:
     records: tuple[Record, ...] = ()
     shapes: tuple[Shape, ...] = ()
     broken: str = ""
+    turned: bool = False
+    """Whether it is drawn turned over, seen from the tissue."""
+    opened: bool = False
+    """Whether the tissue shows only half of it."""
 
 
 def lineage(piece: Piece, records: Sequence[Record], altered: Sequence[Shapes]) -> Lineage:
@@ -80,6 +84,7 @@ HALF: View = (("", False), (MIRRORED, True))
 def _told(piece: str, bought: Shape, found: Sequence[tuple[Record, str, str, Shape | None]]) -> Lineage:
     records, shapes = [], []
     last, raw_last = bought, None
+    views: set[View] = set()
     for record, before, after, raw in found:
         view = _view(raw, bought) if raw is not None else AS_IS
         shape = _seen(raw, bought, view) if raw is not None else last
@@ -90,7 +95,8 @@ def _told(piece: str, bought: Shape, found: Sequence[tuple[Record, str, str, Sha
         records.append(told.record(record))
         shapes.append(shape)
         last, raw_last = shape, raw or raw_last
-    return Lineage(tuple(records), tuple(shapes))
+        views |= {old_view, view}
+    return Lineage(tuple(records), tuple(shapes), turned=TURNED in views, opened=HALF in views)
 
 
 def _names(shape: Shape) -> list[str]:
@@ -152,8 +158,17 @@ class _Told:
                     edges.setdefault(f"{self.piece}.{key}", []).append(told)
         ordered = {name: tuple(sorted(runs, key=lambda s: (s.old_start, s.old_end))) for name, runs in edges.items()}
         start = f"{self.before}."
-        ids = {f"{self.piece}.{name.removeprefix(start)}": new for name, new in record.ids.items() if name.startswith(start)}
+        ids = {
+            f"{self.piece}.{name.removeprefix(start)}": self._mine(new)
+            for name, new in record.ids.items()
+            if name.startswith(start)
+        }
         return replace(record, edges=ordered, ids=ids, pieces=(self.piece,))
+
+    def _mine(self, names: Iterable[str]) -> tuple[str, ...]:
+        """Of new ids those on this piece; one that names no piece is on it."""
+        found = (name.removeprefix(f"{self.after}.") for name in names)
+        return tuple(name for name in found if "." not in name)
 
     def _images(self, edge: str, run: Stretch) -> Iterator[tuple[str, Stretch]]:
         opens = self.old_view == HALF and self.new_view != HALF

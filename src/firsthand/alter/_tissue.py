@@ -13,11 +13,11 @@ from firsthand.alter._offsets import CHANGED, EVERY, Mark, Offset, offsets, rena
 from firsthand.alter._rigid import STILL, Bit, Join, Motions, motions
 from firsthand.alter.model import Record
 from firsthand.geometry import Affine, Box, Path, Point, nearest
-from firsthand.pattern import Piece, Shape
+from firsthand.pattern import Dart, Notch, Piece, Pleat, Shape
 
 __all__ = [
-    "Altering", "Bit", "End", "Mark", "Moved", "Offset", "PointMoved", "Stretched", "Tissue", "changed_stretches", "offsets",
-    "on_tissue", "printed_line",
+    "Added", "Altering", "Bit", "End", "Mark", "Moved", "Offset", "PointMoved", "Stretched", "Tissue", "changed_stretches",
+    "offsets", "on_tissue", "printed_line",
 ]  # fmt: skip
 
 STATION = 4.0
@@ -39,12 +39,15 @@ class End:
         No edge if it lies in what an earlier alteration put in.
     opened
         How far the two sides are parted there, mm; negative where they lie over each other, 0 at a hinge.
+    dart
+        Id of the dart whose mouth closes there.
     """
 
     edge: str
     at: float
     to: float
     opened: float
+    dart: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +99,15 @@ class PointMoved:
 
 
 @dataclass(frozen=True, slots=True)
+class Added:
+    """A notch, dart or pleat that was not there, or not on that edge: its printed place; no edge where there was nothing."""
+
+    name: str
+    edge: str = ""
+    at: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Tissue:
     """What to do on the tissue of one piece.
 
@@ -114,7 +126,9 @@ class Tissue:
     points
         Points inside.
     gone, added
-        Marks that are no longer there, and marks that were not there: their ids.
+        Ids of marks that are no longer there, and marks that were not there.
+    turned, opened
+        Whether the piece is drawn turned over, seen from the tissue, and whether the tissue shows only half of it.
     """
 
     piece: str
@@ -124,7 +138,9 @@ class Tissue:
     offsets: tuple[Offset, ...] = ()
     points: tuple[PointMoved, ...] = ()
     gone: tuple[str, ...] = ()
-    added: tuple[str, ...] = ()
+    added: tuple[Added, ...] = ()
+    turned: bool = False
+    opened: bool = False
 
     @property
     def is_cut(self) -> bool:
@@ -167,7 +183,7 @@ def on_tissue(
     told = [Altering(one.alteration, one.kind, one.words, chain.told(k)) for k, one in enumerate(stages)]
     gone, added = chain.marks(after)
     points = _points(before, after, line.records, piece.id, bits)
-    return Tissue(piece.id, "", tuple(told), bits, found, points, gone, added)
+    return Tissue(piece.id, "", tuple(told), bits, found, points, gone, added, line.turned, line.opened)
 
 
 class _Chain:
@@ -254,7 +270,9 @@ class _Chain:
     def _end(self, k: int, join: Join) -> End:
         edge, at = self._origin(k, join.edge, join.at)
         other, to = self._origin(k, join.edge, join.to)
-        return End(edge, at, to if other == edge else at, join.opened)
+        darts = [dart for dart in self.shapes[k].darts if dart.edge == join.edge and join.opened < 0]
+        closed = next((d.id for d in darts if max(abs(join.at - d.at), abs(join.to - d.at)) <= d.width / 2 + AT), "")
+        return End(edge, at, to if other == edge else at, join.opened, closed)
 
     def _pivot(self, k: int, shape: Shape, motion: Affine) -> str:
         centre = _centre(motion)
@@ -263,18 +281,29 @@ class _Chain:
                 return f"the point of {dart.id.replace('-', ' ')}"
         return ""
 
-    def marks(self, after: Shape) -> tuple[tuple[str, ...], tuple[str, ...]]:
-        """Notches, darts and pleats that are gone, and those that are new."""
-        old = _marks(self.shapes[0])
+    def marks(self, after: Shape) -> tuple[tuple[str, ...], tuple[Added, ...]]:
+        """Notches, darts and pleats that are gone, and those that are new or on another edge."""
+        old, there = _marks(self.shapes[0]), _marks(after)
         now = {name: renamed(self.records, self.piece, name) for name in old}
-        there = _marks(after)
         gone = tuple(name for name in old if now[name] not in there)
-        return gone, tuple(name for name in there if name not in now.values())
+        kept = {new for name, new in now.items() if new in there and self._stayed(old[name][0], there[new][0])}
+        return gone, tuple(self._added(name, *place) for name, place in there.items() if name not in kept)
+
+    def _stayed(self, old: str, new: str) -> bool:
+        """Whether an edge has become another one, or part of it."""
+        path = self.shapes[0].edge(old).path
+        places = [composed(self.records).position(self.piece, old, path.length * k / 20) for k in range(1, 20)]
+        return any(place is not None and place[1] == new for place in places)
+
+    def _added(self, name: str, edge: str, at: float) -> Added:
+        place = composed(self.records).origin(self.piece, edge, at)
+        known = place is not None and any(one.id == place[1] for one in self.shapes[0].edges)
+        return Added(name, place[1], place[2]) if place is not None and known else Added(name)
 
 
-def _marks(shape: Shape) -> list[str]:
-    names = [notch.id for notch in shape.notches]
-    return names + [dart.id for dart in shape.darts] + [pleat.id for pleat in shape.pleats]
+def _marks(shape: Shape) -> dict[str, tuple[str, float]]:
+    things: tuple[Notch | Dart | Pleat, ...] = (*shape.notches, *shape.darts, *shape.pleats)
+    return {one.id: (one.edge, one.at) for one in things}
 
 
 def _centre(motion: Affine) -> Point:

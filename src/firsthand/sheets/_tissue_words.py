@@ -6,15 +6,15 @@ import itertools
 import math
 from collections.abc import Iterable, Iterator, Sequence
 
-from firsthand.alter import End, Mark, Moved, Offset, PointMoved, Tissue, on_tissue
+from firsthand.alter import Added, End, Mark, Moved, Offset, PointMoved, Tissue, on_tissue
 from firsthand.fit.model import FitResult
 from firsthand.pattern import Piece, Shape
 from firsthand.sheets._words import length, plain
 from firsthand.units import MM_PER_INCH, Unit
 
 __all__ = [
-    "corner_rows", "edge_rows", "figure", "fine", "inner_words", "interval", "motion_words", "moved_words", "neighbours",
-    "piece_tissues", "square_words", "where_words",
+    "added_words", "corner_rows", "edge_rows", "figure", "fine", "inner_words", "interval", "motion_words", "moved_words",
+    "neighbours", "piece_tissues", "square_words", "where_words",
 ]  # fmt: skip
 
 LEAST = 3
@@ -117,6 +117,9 @@ def _gap_words(opened: float, units: Unit) -> str:
 
 
 def _end_words(shape: Shape, end: End, units: Unit) -> str:
+    if end.dart:
+        name = plain(end.dart)
+        return f"close {name if 'dart' in name.split() else f'dart {name}'} by {length(-end.opened, units)}"
     doing = _gap_words(end.opened, units) if round(abs(end.opened)) else "leave it hanging together"
     return f"{_place(shape, end, units)}: {doing}"
 
@@ -138,9 +141,7 @@ def motion_words(moved: Moved, units: Unit) -> str:
     """
     if moved.turn:
         way = "anticlockwise" if moved.turn > 0 else "clockwise"
-        return f"turns {abs(math.degrees(moved.turn)):.1f}° {way} as printed" + (
-            f" round {moved.pivot}" if moved.pivot else ""
-        )
+        return f"turns {abs(math.degrees(moved.turn)):.1f}° {way} as printed" + (f" round {moved.pivot}" if moved.pivot else "")
     return "moves " + (_shift_words(moved.right, moved.up, units, " along the grain") or "nowhere")
 
 
@@ -159,6 +160,12 @@ def inner_words(point: PointMoved, units: Unit) -> str:
     """Where a point inside goes."""
     shift = _shift_words(point.right, point.up, units, " along the grain") or "less than half a millimetre"
     return f"{plain(point.name)}: {shift}"
+
+
+def added_words(shape: Shape, added: Added, units: Unit) -> str:
+    """A mark that is new."""
+    where = f"at {where_words(shape, added.edge, added.at, units)}" if added.edge else "in what was put in; the strip shows it"
+    return f"{plain(added.name)}: new, {where}"
 
 
 # corners and edges ---------------------------------------------------------------------------------------------------

@@ -8,6 +8,7 @@ from firsthand.geometry.drawing import LineKind, WordKind
 from firsthand.pattern import Piece, Shape
 from firsthand.sheets._flow import Column, Flow, list_paper
 from firsthand.sheets._tissue_words import (
+    added_words,
     corner_rows,
     edge_rows,
     inner_words,
@@ -33,6 +34,10 @@ CORNERS = (
     "From the printed corner back along each of its two printed lines, or beyond it with the line run on straight; then "
     "square to that line, in or out. Both ways lead to the same point."
 )
+TURNED = (
+    "Trace the tissue, and turn the tracing over: this piece is for the other hand, and what follows is seen on the tracing."
+)
+OPENED = "The tissue shows half of it: trace it twice, once turned over, and join the halves at the fold."
 CUT = "Where the tissue is cut, spread it first, over paper, and measure from the printed line as it lies then."
 
 
@@ -68,10 +73,14 @@ def _card(flow: Flow, results: Results, piece: Piece, tissue: Tissue) -> None:
         for stage in tissue.stages:
             flow.paragraph(sentence(shown(stage.words, results.settings.units)), indent=4)
         return
+    if tissue.turned:
+        flow.paragraph(TURNED)
+    if tissue.opened:
+        flow.paragraph(OPENED)
     _stages(flow, results, piece.bought, tissue)
     _corners(flow, results, piece.bought, tissue)
     rows = sum(_edge(flow, results, piece.bought, tissue, edge.id) for edge in piece.bought.edges)
-    _inside(flow, results, tissue)
+    _inside(flow, results, piece.bought, tissue)
     if rows > MANY:
         flow.gap(2)
         flow.paragraph("Most of its line moved: printing the piece may be quicker.")
@@ -111,11 +120,11 @@ def _edge(flow: Flow, results: Results, shape: Shape, tissue: Tissue, edge: str)
     return len(rows)
 
 
-def _inside(flow: Flow, results: Results, tissue: Tissue) -> None:
+def _inside(flow: Flow, results: Results, shape: Shape, tissue: Tissue) -> None:
     units = results.settings.units
     lines = [inner_words(point, units) for point in tissue.points]
     lines += [f"{plain(name)}: gone" for name in tissue.gone]
-    lines += [f"{plain(name)}: new; take its place from the strip or the printed piece" for name in tissue.added]
+    lines += [added_words(shape, mark, units) for mark in tissue.added]
     if lines:
         flow.heading("Marks", follow=10)
         for line in lines:
