@@ -73,8 +73,8 @@ from firsthand.alter.turn_dart import TurnDart
 from firsthand.alter.turn_of_cloth import TurnOfCloth
 
 __all__ = [
-    "ALTERATIONS", "AddPleats", "AddTucks", "Added", "Alteration", "Altered", "Altering", "Bit", "CloseDart",
-    "Composed", "CutForStretch", "End", "Entry", "Flare", "ForThickness", "Fullness", "Hem", "Join", "Lengthen", "Mark", "Mirror",
+    "ALTERATIONS", "AddPleats", "AddTucks", "Added", "Alteration", "Altered", "Altering", "Bit", "CloseDart", "Composed",
+    "CutForStretch", "End", "Entry", "Flare", "ForThickness", "Fullness", "Hem", "Join", "Lengthen", "Mark", "Mirror",
     "MoveDart", "MoveEdge", "Moved", "Neckline", "Offset", "PointMoved", "Record", "Scale", "SlashAndSpread", "SplitDart",
     "SplitHands", "SplitPiece", "StackResult", "Stage", "Stretch", "Stretched", "TakeIn", "Tissue", "Trued", "TurnDart",
     "TurnOfCloth", "Unfold", "apply_stack", "changed_stretches", "composed", "corners_off", "no_longer_matches", "offsets",
