@@ -12,7 +12,7 @@ from firsthand.errors import GeometryError
 from firsthand.geometry._point import Affine, Box, Point
 from firsthand.geometry._segment import Cubic, Line, Segment
 
-__all__ = ["Path"]
+__all__ = ["FARTHEST", "JOINT", "Path", "hull"]
 
 JOINT = 1e-6
 """Ends closer than this, in mm, are one point."""
@@ -236,7 +236,7 @@ class Path(_Kept):
         try:
             return self._hulls
         except AttributeError:
-            hulls = tuple(_hull(segment) for segment in self.segments)
+            hulls = tuple(hull(segment) for segment in self.segments)
             _set_hulls(self, hulls)
             return hulls
 
@@ -359,7 +359,8 @@ def _within_joint(segment: Segment) -> bool:
     return segment.start.distance(segment.end) <= JOINT and segment.length <= JOINT
 
 
-def _hull(segment: Segment) -> tuple[float, float, float, float]:
+def hull(segment: Segment) -> tuple[float, float, float, float]:
+    """Left, bottom, right and top of the box around the points and handles of a segment, mm."""
     a, b = segment.a, segment.b
     if isinstance(segment, Line):
         return min(a.x, b.x), min(a.y, b.y), max(a.x, b.x), max(a.y, b.y)
