@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from firsthand.alter._grounds import on_ground, standing_of
+from firsthand.alter._grounds import ground_shape
 from firsthand.alter._profile import profile
 from firsthand.alter._spots import along, measured
 from firsthand.errors import CannotAlter, NotThere
@@ -34,10 +34,12 @@ WORDS = ("level", "notch", "dart", "pleat")
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """One edge of a side of a seam, as drawn.
+    """One edge of a side of a seam, as drawn, on the line it had before it was moved along its normals.
 
     Parameters
     ----------
+    shape
+        The piece as it was before its edges were moved.
     forwards
         Whether the seam is walked along it as it is drawn.
     start, length
@@ -103,7 +105,7 @@ def _chain(garment: Garment, refs: Sequence[EdgeRef], ways: Sequence[int]) -> Ch
     links: list[Link] = []
     reached = 0.0
     for ref, way in zip(refs, ways, strict=True):
-        shape = garment.piece(ref.piece).drawn_shape
+        shape = ground_shape(garment.piece(ref.piece).drawn_shape)
         length = sewn_length(shape, ref.edge)
         links.append(Link(ref.piece, ref.edge, shape, way > 0, reached, length))
         reached += length
@@ -176,6 +178,5 @@ def _known(sides: Iterable[Chain], sort: str) -> list[str]:
 
 
 def profile_on(link: Link, stations: Iterable[tuple[float, float]]) -> Profile:
-    """Amounts at places along a side of a seam as a profile of one of its edges, on the line that was moved."""
-    standing = standing_of(link.shape, link.edge)
-    return profile([(on_ground(standing, link.place(sewn)), amount) for sewn, amount in stations])
+    """Amounts at places along a side of a seam as a profile of one of its edges."""
+    return profile([(link.place(sewn), amount) for sewn, amount in stations])

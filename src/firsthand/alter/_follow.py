@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from firsthand.alter._chains import Link, chains
-from firsthand.alter._grounds import on_ground, standing_of
+from firsthand.alter._grounds import ground_shape
 from firsthand.alter._profile import merged, profile
 from firsthand.errors import FirsthandError
 from firsthand.findings import Finding, Severity, kind
@@ -134,7 +134,7 @@ def _loose_pairs(garment: Garment, moves: Moves, piece: str, edge: str) -> Itera
 
 
 def _whole(garment: Garment, piece: str, edge: str, *, forwards: bool) -> Link:
-    shape = garment.piece(piece).drawn_shape
+    shape = ground_shape(garment.piece(piece).drawn_shape)
     return Link(piece, edge, shape, forwards, 0.0, sewn_length(shape, edge))
 
 
@@ -181,7 +181,4 @@ def _carried(pair: _Pair, told: Profile) -> Profile:
     """The profile of a moved edge as one of the edge that lies under it."""
     if len(told.stations) == 1:
         return told
-    own, other = (standing_of(link.shape, link.edge) for link in (pair.moved, pair.other))
-    moved = own.moved
-    places = [(moved.foot(at) - own.start, amount) for at, amount in told.stations]
-    return profile((on_ground(other, _across(pair, at)), amount) for at, amount in places)
+    return profile((_across(pair, at), amount) for at, amount in told.stations)

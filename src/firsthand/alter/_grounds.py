@@ -5,14 +5,16 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 from firsthand.alter._maps import Run, Runs
 from firsthand.alter._moved import Moved, moved_line
 from firsthand.geometry import Line, Path, Segment, extended, intersections
-from firsthand.pattern.model import Edge, Ground, Profile, Shape
+from firsthand.pattern.model import Dart, Edge, Ground, Notch, Pleat, Profile, Shape
 
-__all__ = ["Standing", "cut_to", "meeting", "on_ground", "runs_between", "standing_of", "standings", "tidied"]
+__all__ = ["Standing", "cut_to", "ground_shape", "meeting", "on_ground", "runs_between", "standing_of", "standings", "tidied"]
 
+Mark = TypeVar("Mark", Notch, Dart, Pleat)
 MEET = 1e-6
 """Ends closer than this, mm, are one point."""
 NATURAL = 1e-9
@@ -93,6 +95,22 @@ def standing_of(shape: Shape, edge: str) -> Standing:
     """
     shape.edge(edge)
     return next(standing for standing in standings(shape) if standing.edge.id == edge)
+
+
+def ground_shape(shape: Shape) -> Shape:
+    """The shape as it was before its edges were moved along their normals, with the marks that are left, each where it was.
+
+    Places that are told on it stay the same places however much the edges have been moved by then.
+    """
+    found = {standing.edge.id: standing for standing in standings(shape)}
+    if all(standing.line is standing.edge.path for standing in found.values()):
+        return shape
+
+    def carried(marks: tuple[Mark, ...]) -> tuple[Mark, ...]:
+        return tuple(replace(mark, at=on_ground(found[mark.edge], mark.at)) for mark in marks)
+
+    edges = tuple(replace(standing.edge, path=standing.line, ground=None) for standing in found.values())
+    return replace(shape, edges=edges, notches=carried(shape.notches), darts=carried(shape.darts), pleats=carried(shape.pleats))
 
 
 def on_ground(standing: Standing, at: float) -> float:

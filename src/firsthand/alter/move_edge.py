@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from firsthand.alter._follow import Moves
-from firsthand.alter._grounds import on_ground, standing_of
+from firsthand.alter._grounds import ground_shape
 from firsthand.alter._lines import EdgeName, edge_names, evenly, moved_edges
 from firsthand.alter._making import sensible
 from firsthand.alter._profile import profile
@@ -43,8 +43,9 @@ class MoveEdge(Entry):
         How far outwards, mm, all along.
     stations
         Instead: places along the edge, each with its amount, mm, as ``[["start", 0], ["notch n1", "8 mm"], ["end", 0]]``.
-        Places are told on each of the edges by itself: ``start``, ``end``, ``12 cm``, ``40 %``, ``notch ID``, ``dart ID``,
-        ``level ID``. The amount runs smoothly between them and stays the same beyond the outermost.
+        Places are told on each of the edges by itself, as it was before it was ever moved: ``start``, ``end``, ``12 cm``,
+        ``40 %``, ``notch ID``, ``dart ID``, ``level ID``. The amount runs smoothly between them and stays the same beyond
+        the outermost.
     with_partners
         Whether facings and linings that lie under a moved edge, and have its line, move along.
     """
@@ -90,9 +91,8 @@ class MoveEdge(Entry):
             return evenly(names, -self.amount * share)
         moves: dict[str, dict[str, Profile]] = {}
         for piece, edge in names:
-            shape = garment.piece(piece).drawn_shape
-            standing = standing_of(shape, edge)
+            shape = ground_shape(garment.piece(piece).drawn_shape)
             moves.setdefault(piece, {})[edge] = profile(
-                (on_ground(standing, along(shape, edge, words)), -amount * share) for words, amount in self.stations
+                (along(shape, edge, words), -amount * share) for words, amount in self.stations
             )
         return moves

@@ -52,9 +52,9 @@ class TakeIn(Entry):
     stations
         Instead of one amount: places along the seam, each with its amount all the way round, mm, as
         ``[["level waist", "2 cm"], ["level hip", 0]]``. A place is ``start``, ``end``, ``12 cm`` or ``40 %`` from the start
-        of the seam in sewn length, or where a ``level ID``, ``notch ID`` or ``dart ID`` is. A seam of two edges starts where
-        its first edge starts as drawn. The amount runs smoothly between the places, never beyond the two amounts it runs
-        between, and stays the same beyond the outermost.
+        of the seam in sewn length, or where a ``level ID``, ``notch ID`` or ``dart ID`` is; it is told on the seam as it was
+        before it was ever moved. A seam of two edges starts where its first edge starts as drawn. The amount runs smoothly
+        between the places, never beyond the two amounts it runs between, and stays the same beyond the outermost.
     share
         How much of what a seam takes its first side takes; the other side takes the rest.
     hand
