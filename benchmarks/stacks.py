@@ -54,7 +54,7 @@ def outcomes(count: int, seed: int, workers: int, kinds: Sequence[str]) -> Itera
     if workers <= 1:
         yield from map(partial(timed, kinds=tuple(kinds)), seeds)
         return
-    with multiprocessing.get_context("spawn").Pool(workers) as pool:
+    with multiprocessing.Pool(workers) as pool:
         yield from pool.imap_unordered(partial(timed, kinds=tuple(kinds)), seeds, chunksize=8)
 
 
