@@ -9,7 +9,7 @@ from firsthand.alter._chaining import in_turn
 from firsthand.alter._cuts import ON, dart_of, mouth_spots
 from firsthand.alter._eased import REACH, fair, limits_on, ways_at
 from firsthand.alter._maps import Run
-from firsthand.alter._moving import grown
+from firsthand.alter._placing import grown
 from firsthand.alter._reshape import Reshaped, carried, refuse_crossings
 from firsthand.alter._sections import dart_angle, turned_dart
 from firsthand.alter._spots import Spot
@@ -56,25 +56,34 @@ def legs_trued(shape: Shape, name: str) -> Reshaped:
         If the edge redrawn would cross something.
     """
     dart = dart_of(shape, name)
-    path = shape.edge(dart.edge).path
-    low, high = dart.mouth
     one, two = (spot.point(shape) for spot in mouth_spots(dart))
     legs = one.distance(dart.apex), two.distance(dart.apex)
-    limits = limits_on(_with(shape, None, name), dart.edge, [dart.mouth])
-    reaches = (
-        min(REACH, low - max(limit for limit in limits if limit <= low + ON)),
-        min(REACH, min(limit for limit in limits if limit >= high - ON) - high),
-    )
+    reaches = _reaches(shape, dart)
     length = _common(legs, reaches)
     if abs(legs[0] - legs[1]) <= ALIKE or length is None:
         return Reshaped(shape, {})
     ends = tuple(dart.apex + (end - dart.apex).unit() * length for end in (one, two))
+    return _redrawn(shape, dart, reaches, (ends[0], ends[1]), _ways(shape, dart, reaches))
+
+
+def _reaches(shape: Shape, dart: Dart) -> tuple[float, float]:
+    """How far the edge can be redrawn on either side of a dart, mm."""
+    low, high = dart.mouth
+    limits = limits_on(_with(shape, None, dart.id), dart.edge, [dart.mouth])
+    return (
+        min(REACH, low - max(limit for limit in limits if limit <= low + ON)),
+        min(REACH, min(limit for limit in limits if limit >= high - ON) - high),
+    )
+
+
+def _ways(shape: Shape, dart: Dart, reaches: tuple[float, float]) -> tuple[Point, Point]:
+    """The directions of the edge before and after a dart in which it runs on smoothly when the dart is sewn."""
+    path = shape.edge(dart.edge).path
     angle = dart_angle(shape, dart)
-    before, after = ways_at(path, low)[0], ways_at(path, high)[1]
+    before, after = ways_at(path, dart.mouth[0])[0], ways_at(path, dart.mouth[1])[1]
     turned = Affine.rotation(-angle)(after)
     way = turned if reaches[0] < LEAST else before if reaches[1] < LEAST else (before + turned).unit()
-    ways = way, Affine.rotation(angle)(way)
-    return _redrawn(shape, dart, reaches, (ends[0], ends[1]), ways)
+    return way, Affine.rotation(angle)(way)
 
 
 def _common(legs: tuple[float, float], reaches: tuple[float, float]) -> float | None:
@@ -86,7 +95,13 @@ def _common(legs: tuple[float, float], reaches: tuple[float, float]) -> float | 
 
 
 def _redrawn(
-    shape: Shape, dart: Dart, reaches: tuple[float, float], ends: tuple[Point, Point], ways: tuple[Point, Point]
+    shape: Shape,
+    dart: Dart,
+    reaches: tuple[float, float],
+    ends: tuple[Point, Point],
+    ways: tuple[Point, Point],
+    *,
+    straight: bool = False,
 ) -> Reshaped:
     """The edge redrawn on either side of a dart to the new ends of its legs."""
     path = shape.edge(dart.edge).path
@@ -99,7 +114,8 @@ def _redrawn(
         built.add(Path((fair(built.end or path.start, ways_at(path, start)[1], ends[0], ways[0]),)), start, low)
     mouth = path if high - low > whole - ON else path.between(max(low, 0.0), min(high, whole))
     at = built.reached
-    built.add(mouth.transformed(grown((mouth.start, mouth.end), (built.end or path.start, ends[1]))), low, high)
+    across = built.end or path.start, ends[1]
+    built.add(Path.line(*across) if straight else mouth.transformed(grown((mouth.start, mouth.end), across)), low, high)
     width = built.reached - at
     if end > high:
         to = path.end if end > whole - ON else path.at(end)
@@ -184,7 +200,8 @@ def _frame(shape: Shape, dart: Dart) -> Affine:
 def divided(shape: Shape, name: str, count: int, gap: float) -> tuple[Reshaped, tuple[str, ...]]:
     """A dart made into several smaller ones side by side on its edge, each with its share of the angle.
 
-    When they are sewn their middles run parallel. No sewn length changes, and the angles add up to the old one.
+    Their middles run parallel, each has equal legs, and the angles add up to the old one. The edge is redrawn beside them, so
+    that it runs on smoothly when they are sewn; its sewn length changes by less than a millimetre.
 
     Parameters
     ----------
@@ -217,9 +234,12 @@ def divided(shape: Shape, name: str, count: int, gap: float) -> tuple[Reshaped, 
     made = {d.id: d for d in result.shape.darts if d.id in new or d.id == name}
     order = sorted(made.values(), key=lambda d: d.at)
     called = dict(zip((d.id for d in order), free, strict=True))
-    darts = tuple(
-        replace(_upright(result.shape, d, angle), id=called[d.id]) if d.id in called else d for d in result.shape.darts
-    )
+    middles = [_frame(result.shape, d)(Point(0, 0)) for d in order]
+    centre = Point(sum(m.x for m in middles) / count, sum(m.y for m in middles) / count)
+    axis = (order[0].apex - centre).unit()
+    for d in order:
+        result = in_turn(result, _upright(result.shape, d.id, angle, axis))
+    darts = tuple(replace(d, id=called.get(d.id, d.id)) for d in result.shape.darts)
     final = replace(result.shape, darts=darts)
     refuse_crossings(final)
     return replace(result, shape=final), free
@@ -235,11 +255,16 @@ def _part(shape: Shape, name: str, offset: float, share: float, new: str) -> Res
     return turned_dart(shape, name, Spot(dart.edge, at), min(share, 1.0), new_id=new)
 
 
-def _upright(shape: Shape, dart: Dart, angle: float) -> Dart:
-    """A dart with its point square above the middle of its mouth, at an angle."""
+def _upright(shape: Shape, name: str, angle: float, axis: Point) -> Reshaped:
+    """A dart turned upright on its mouth: its middle runs along an axis, at an angle between two equal legs."""
+    dart = dart_of(shape, name)
     one, two = (spot.point(shape) for spot in mouth_spots(dart))
-    rise = one.distance(two) / 2 / math.tan(angle / 2)
-    return replace(dart, apex=one.towards(two, 0.5) + (two - one).unit().left * rise)
+    half = one.distance(two) / 2
+    apex = one.towards(two, 0.5) + axis * (half / math.tan(angle / 2))
+    down = -axis * (half / math.sin(angle / 2))
+    ends = apex + Affine.rotation(-angle / 2)(down), apex + Affine.rotation(angle / 2)(down)
+    reaches = _reaches(shape, dart)
+    return _redrawn(shape, replace(dart, apex=apex), reaches, ends, _ways(shape, dart, reaches))
 
 
 def _names(shape: Shape, name: str, count: int) -> tuple[str, ...]:
@@ -267,7 +292,17 @@ def merged(shape: Shape, one: str, two: str) -> Reshaped:
     low, high = ends[0][0], ends[1][1]
     whole = replace(second, at=(low + high) / 2, width=high - low)
     darts = tuple(whole if d.id == two else d for d in shape.darts if d.id != one)
-    return legs_trued(replace(shape, darts=darts), two)
+    bridged = _bridged(replace(shape, darts=darts), two)
+    return in_turn(bridged, legs_trued(bridged.shape, two))
+
+
+def _bridged(shape: Shape, name: str) -> Reshaped:
+    """A dart with a straight mouth."""
+    dart = dart_of(shape, name)
+    path = shape.edge(dart.edge).path
+    one, two = (spot.point(shape) for spot in mouth_spots(dart))
+    back, on = ways_at(path, dart.mouth[0])[0], ways_at(path, dart.mouth[1])[1]
+    return _redrawn(shape, dart, (0.0, 0.0), (one, two), (back, on), straight=True)
 
 
 def _with(shape: Shape, dart: Dart | None, name: str = "") -> Shape:

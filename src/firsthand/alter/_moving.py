@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-import itertools
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from firsthand.alter._cuts import ON, Arc, Cut, Junction, Parted, Side, mouth_spots
+from firsthand.alter._cuts import ON, Arc, Cut, Junction, Parted, Side
 from firsthand.alter._maps import Run, Runs, place
+from firsthand.alter._placing import Moves, in_line, placed, with_dart
 from firsthand.alter._reshape import Crosses, Reshaped, carried, refuse_crossings, tidied
 from firsthand.errors import GeometryError
-from firsthand.geometry import Affine, Line, Path, Point, Segment, intersections
-from firsthand.pattern import Dart, Edge, InnerLine, LevelLine, Pleat, Shape
+from firsthand.geometry import Affine, Line, Path, Point, intersections
+from firsthand.pattern import Edge, Shape
 
-__all__ = ["Joint", "Sectioned", "grown", "moved_section"]
+__all__ = ["Joint", "Sectioned", "moved_section"]
 
 BLEND = 6.0
 """Where parted edges step after sections overlap, the step is blended over this many times its width on either side."""
@@ -139,10 +139,10 @@ def moved_section(shape: Shape, cut: Cut, motion: Affine) -> Sectioned:
     """
     _refuse_bent(motion)
     parted = Parted(shape, cut)
-    moves = _Moves(parted, motion)
+    moves = Moves(parted, motion)
     edges, maps, joints = _edges(moves)
-    result = carried(_placed(moves), edges, maps)
-    result = replace(result, shape=_with_dart(moves, result.shape, maps))
+    result = carried(placed(moves), edges, maps)
+    result = replace(result, shape=with_dart(moves, result.shape, maps))
     _refuse_cut_into(shape, result.shape, maps)
     refuse_crossings(result.shape)
     return Sectioned(result.shape, maps, result.lost, joints)
@@ -154,80 +154,10 @@ def _refuse_bent(motion: Affine) -> None:
         raise GeometryError("a section is moved by a turn and a shift, not bent or mirrored")
 
 
-@dataclass(frozen=True, slots=True)
-class _Moves:
-    """Where everything on a cut piece goes."""
-
-    parted: Parted
-    motion: Affine
-
-    def image(self, side: Side) -> Affine:
-        """What happens to a section."""
-        return self.motion if side is self.parted.stays.other else Affine()
-
-    def point(self, point: Point) -> Point:
-        """Where a point of the piece goes."""
-        return self.image(self.parted.side_of(point))(point)
-
-    @property
-    def mouth(self) -> tuple[Point, Point]:
-        """Where the two ends of the mouth of the cut's dart go."""
-        ends = [j for j in self.parted.junctions if not j.at_start]
-        path = self.parted.shape.edge(ends[0].edge).path
-        return self.image(Side.RIGHT)(path.at(ends[0].at)), self.image(Side.LEFT)(path.at(ends[1].at))
-
-    @property
-    def closes(self) -> bool:
-        """Whether the wedge of the cut's dart closes altogether: its legs lie in one line from where the section turns."""
-        dart = self.parted.dart
-        if dart is None:
-            return False
-        one, two = self.mouth
-        if one.distance(two) <= ON or abs(_angle(_pivot(self.motion) or dart.apex, one, two)) <= 1e-9:
-            return True
-        was = [spot.point(self.parted.shape) for spot in mouth_spots(dart)]
-        if (two - one).dot(was[1] - was[0]) < 0:
-            raise Crosses(f"{dart.id} would be closed by more than there is of it")
-        return False
-
-    def stretch(self, arc: Arc) -> Path:
-        """A stretch of an edge where it goes."""
-        whole = self.parted.shape.edge(arc.edge).path
-        path = whole if arc.length > whole.length - ON else whole.between(arc.start, arc.end)
-        if arc.side is not Side.WEDGE:
-            by = self.image(arc.side)
-            return path if by == Affine() else path.transformed(by)
-        return path.transformed(grown((path.start, path.end), self.mouth))
-
-
-def _angle(apex: Point, one: Point, two: Point) -> float:
-    """The angle from one leg to the other, radians, counter-clockwise positive."""
-    u, v = one - apex, two - apex
-    return math.atan2(u.cross(v), u.dot(v))
-
-
-def _pivot(motion: Affine) -> Point | None:
-    """The point about which a motion turns; None for a shift."""
-    free = Affine(1 - motion.a, -motion.b, -motion.c, 1 - motion.d)
-    if abs(free.determinant) < 1e-20:
-        return None
-    return free.inverse()(Point(motion.e, motion.f))
-
-
-def grown(old: tuple[Point, Point], new: tuple[Point, Point]) -> Affine:
-    """The turn, shift and growth that takes two points to two others."""
-    was, now = old[1] - old[0], new[1] - new[0]
-    square = was.dot(was)
-    cos, sin = was.dot(now) / square, was.cross(now) / square
-    turn = Affine(cos, sin, -sin, cos)
-    by = new[0] - turn(old[0])
-    return Affine.translation(by.x, by.y) @ turn
-
-
 # edges -------------------------------------------------------------------------------------------------------
 
 
-def _edges(moves: _Moves) -> tuple[tuple[Edge, ...], dict[str, Runs], tuple[Joint, ...]]:
+def _edges(moves: Moves) -> tuple[tuple[Edge, ...], dict[str, Runs], tuple[Joint, ...]]:
     """The edges joined again, what lies where on them, and where they were joined."""
     items = [item for edge in moves.parted.shape.edges for item in _items(moves, edge.id)]
     pieces: list[_Piece | Junction] = [_Piece(i, moves.stretch(i)) if isinstance(i, Arc) else i for i in items]
@@ -248,7 +178,7 @@ def _edges(moves: _Moves) -> tuple[tuple[Edge, ...], dict[str, Runs], tuple[Join
     return _closed(edges), maps, found
 
 
-def _items(moves: _Moves, edge: str) -> list[Arc | Junction]:
+def _items(moves: Moves, edge: str) -> list[Arc | Junction]:
     """The stretches of an edge; the mouth of a dart that closes is left out and its two ends are one junction."""
     items = moves.parted.items(edge)
     if not moves.closes:
@@ -277,7 +207,7 @@ def _around(pieces: Sequence[_Piece | Junction], index: int) -> tuple[int, int]:
     return found[0], found[1]
 
 
-def _meet(moves: _Moves, pieces: list[_Piece | Junction], index: int) -> None:
+def _meet(moves: Moves, pieces: list[_Piece | Junction], index: int) -> None:
     """Trim the stretches on either side of a junction where they overlap, and hold what a blend replaces."""
     junction = pieces[index]
     one, two = _around(pieces, index)
@@ -304,7 +234,7 @@ def _meet(moves: _Moves, pieces: list[_Piece | Junction], index: int) -> None:
     pieces[one], pieces[two] = before, after
 
 
-def _is_gap(moves: _Moves, junction: Junction, end: Point, start: Point) -> bool:
+def _is_gap(moves: Moves, junction: Junction, end: Point, start: Point) -> bool:
     """Whether two sections stand apart at a junction: the next one lies onwards across the cut."""
     line = moves.parted.line
     across = -line.start_tangent.left if junction.at_start else line.end_tangent.left
@@ -322,9 +252,7 @@ def _first(piece: _Piece, ray: Path, *, from_end: bool = False) -> float:
 class _Built:
     """An edge put together from its stretches."""
 
-    def __init__(
-        self, moves: _Moves, edge: Edge, own: list[_Piece | Junction], all_pieces: Sequence[_Piece | Junction]
-    ) -> None:
+    def __init__(self, moves: Moves, edge: Edge, own: list[_Piece | Junction], all_pieces: Sequence[_Piece | Junction]) -> None:
         self.old = edge
         self.paths: list[Path] = []
         self.runs: list[tuple[bool, Run]] = []
@@ -379,17 +307,8 @@ class _Built:
         """The edge."""
         if not self.is_parted and len(self.paths) == 1:
             return self.old if self.paths[0] == self.old.path else replace(self.old, path=self.paths[0])
-        path = tidied(_chained(self.paths))
+        path = tidied(in_line(self.paths))
         return replace(self.old, path=path)
-
-
-def _chained(paths: Iterable[Path]) -> Path:
-    """Paths one after the other whose ends may differ by rounding."""
-    segments: list[Segment] = []
-    for path in paths:
-        head = replace(path.segments[0], a=segments[-1].end) if segments else path.segments[0]
-        segments += [head, *path.segments[1:]]
-    return Path(tuple(segments))
 
 
 def _closed(edges: Sequence[Edge]) -> tuple[Edge, ...]:
@@ -401,105 +320,6 @@ def _closed(edges: Sequence[Edge]) -> tuple[Edge, ...]:
         same = edge.path.start == start
         closed.append(edge if same else replace(edge, path=Path((replace(head, a=start), *edge.path.segments[1:]))))
     return tuple(closed)
-
-
-# what lies on it ---------------------------------------------------------------------------------------------
-
-
-def _placed(moves: _Moves) -> Shape:
-    """The shape with what lies inside it moved; its edges still the old ones."""
-    shape = moves.parted.shape
-    middle = shape.grain[0].towards(shape.grain[1], 0.5)
-    grain = moves.image(moves.parted.side_of(middle))
-    return replace(
-        shape,
-        grain=(grain(shape.grain[0]), grain(shape.grain[1])),
-        darts=tuple(_dart(moves, dart) for dart in shape.darts if not (moves.closes and dart == moves.parted.dart)),
-        pleats=tuple(_pleat(moves, pleat) for pleat in shape.pleats),
-        lines=tuple(_inner(moves, line) for line in shape.lines),
-        levels=tuple(_level(moves, level) for level in shape.levels),
-    )
-
-
-def _pleat(moves: _Moves, pleat: Pleat) -> Pleat:
-    """Where a pleat runs goes with the section of its mouth."""
-    if pleat.towards is None:
-        return pleat
-    return replace(pleat, towards=moves.image(_arc(moves, pleat).side)(pleat.towards))
-
-
-def _arc(moves: _Moves, mark: Dart | Pleat) -> Arc:
-    """The stretch of its edge on which a mark lies."""
-    arcs = (item for item in moves.parted.items(mark.edge) if isinstance(item, Arc))
-    return next(item for item in arcs if item.start - ON <= mark.at <= item.end + ON)
-
-
-def _dart(moves: _Moves, dart: Dart) -> Dart:
-    """A dart goes with the section of its mouth."""
-    if dart == moves.parted.dart:
-        return replace(dart, apex=dart.apex.towards(moves.motion(dart.apex), 0.5))
-    return replace(dart, apex=moves.image(_arc(moves, dart).side)(dart.apex))
-
-
-def _with_dart(moves: _Moves, shape: Shape, maps: dict[str, Runs]) -> Shape:
-    """The shape with the mouth of the cut's own dart as wide as it is now."""
-    dart = moves.parted.dart
-    if dart is None or moves.closes:
-        return shape
-    run = next(run for run in maps[dart.edge] if abs(run[0] - (dart.at - dart.width / 2)) <= ON and run[1] > dart.at)
-    mouth = replace(dart, at=(run[2] + run[3]) / 2, width=run[3] - run[2])
-    return replace(shape, darts=tuple(mouth if other.id == dart.id else other for other in shape.darts))
-
-
-def _level(moves: _Moves, level: LevelLine) -> LevelLine:
-    a, b = moves.point(level.a), moves.point(level.b)
-    return level if (a, b) == (level.a, level.b) else replace(level, a=a, b=b)
-
-
-def _inner(moves: _Moves, inner: InnerLine) -> InnerLine:
-    """An inner line is parted and joined like an edge, without a blend."""
-    path = inner.path
-    length = path.length
-    marks = [0.0, *(at for at in moves.parted.across(path) if ON < at < length - ON), length]
-    kept: list[Path] = []
-    ray = moves.parted.run_on(start=True)
-    for start, end in itertools.pairwise(marks):
-        if end - start <= ON:
-            continue
-        part = path if end - start > length - ON else path.between(start, end)
-        middle = part.at(part.length / 2)
-        if moves.parted.in_wedge(middle):
-            continue
-        side = moves.parted.side_of(middle)
-        moved = part.transformed(moves.image(side))
-        crossed = side is not moves.parted.stays and len(marks) > 2
-        kept += _uncovered(moved, ray, moves, at_start=start > ON, at_end=end < length - ON) if crossed else [moved]
-    if not kept:
-        raise Crosses(f"the line {inner.id} lies wholly in what would be overlapped")
-    joined = _bridged(kept, closed=path.is_closed)
-    return inner if joined == path else replace(inner, path=joined)
-
-
-def _uncovered(path: Path, ray: Path, moves: _Moves, *, at_start: bool, at_end: bool) -> list[Path]:
-    """What of a moved stretch of an inner line does not lie over the section that stays."""
-    found = [crossing.at_a for crossing in intersections(path, ray)]
-    inside = [at for at in found if ON < at < path.length - ON]
-    if not inside:
-        return [path]
-    start = min(inside) if at_start else 0.0
-    end = max(inside) if at_end else path.length
-    return [path.between(start, end)] if end - start > ON else []
-
-
-def _bridged(paths: list[Path], *, closed: bool) -> Path:
-    joined: list[Path] = []
-    for path in paths:
-        if joined and joined[-1].end.distance(path.start) > ON:
-            joined.append(Path.line(joined[-1].end, path.start))
-        joined.append(path)
-    if closed and joined[-1].end.distance(joined[0].start) > ON:
-        joined.append(Path.line(joined[-1].end, joined[0].start))
-    return joined[0] if len(joined) == 1 else tidied(_chained(joined))
 
 
 def _refuse_cut_into(before: Shape, after: Shape, maps: dict[str, Runs]) -> None:
