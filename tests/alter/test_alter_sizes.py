@@ -207,7 +207,7 @@ def test_seams_of_the_demo_still_fit(pattern: str, at: tuple[str, ...]) -> None:
     for name, seam in single_seams(result.garment):
         before, walk = walk_seam(garment, seam), walk_seam(result.garment, seam)
         assert walk.fits, name
-        assert abs(walk.difference - before.difference) < 0.9, name
+        assert abs(walk.difference - before.difference) < 0.02, name
         for old, new in zip(before.notch_gaps, walk.notch_gaps, strict=True):
             assert abs(new.gap - old.gap) < 1.0, name
     for piece in result.garment.pieces.values():
@@ -221,7 +221,7 @@ def test_a_dart_in_one_side_of_a_seam_leaves_no_step_in_the_other() -> None:
     garment = panels(front, {"12": panel(200), "16": panel(240)})
     altered = BlendSizes(("12 at high", "16 at low")).apply(garment).garment
     assert sewn_length(altered.piece("front").drawn_shape, "side") == pytest.approx(
-        sewn_length(altered.piece("back").drawn_shape, "side"), abs=0.6
+        sewn_length(altered.piece("back").drawn_shape, "side"), abs=0.02
     )
     side = altered.piece("back").drawn_shape.edge("side").path
     leans = [side.tangent_at(side.length * k / 200).x for k in range(201)]
@@ -237,9 +237,10 @@ def test_a_piece_without_levels_takes_what_it_is_sewn_to() -> None:
     for k in range(41):
         one, two = (path.at(path.length * k / 40) for path in (front, back))
         assert (one.x - 200) / 40 == pytest.approx((two.x - 50) / 20, abs=0.01)
-    # 40 mm in 200 is steep, 20 mm half so: the front's edge comes out longer, and the seam walk says so
-    (finding,) = apply_stack(garment, [BlendSizes(("12 at high", "16 at low"))]).findings
-    assert (finding.code, front.length - back.length) == ("alteration-seam-off", pytest.approx(3.5, abs=0.3))
+    # 40 mm in 200 lean more than 20 mm do: the sheets are laid so that both edges are as long as in both sizes nevertheless
+    assert front.length == pytest.approx(400, abs=0.01)
+    assert back.length == pytest.approx(400, abs=0.01)
+    assert not apply_stack(garment, [BlendSizes(("12 at high", "16 at low"))]).findings
     assert altered.piece("back").drawn_shape.edge("centre").path.start.x == pytest.approx(0, abs=1e-9)
 
 

@@ -161,8 +161,9 @@ class _Making:
         self.shares = {edge: self._at_arcs(edge) for edge in blend.fields}
         self.strands = {edge.id: Strand.of(self.shapes, k) for k, edge in enumerate(self.shapes[0].edges)}
         sheets = Sheets(
-            self.shapes, self.mixes, self.shares, self.strands, sewn=blend.sewn, fold=blend.fold, ladder=blend.ladder
-        )
+            self.shapes, blend.reference, self.mixes, self.shares, self.strands,
+            sewn=blend.sewn, fold=blend.fold, ladder=blend.ladder,
+        )  # fmt: skip
         self.shifts = sheets.solved()
 
     def _at_arcs(self, edge: str) -> tuple[Floats, Floats]:

@@ -8,10 +8,11 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
+from firsthand.alter._sizes import mouths
 from firsthand.alter._sizes_along import Floats, Run, Strand
 from firsthand.alter._sizes_field import Heights, Ladder
 from firsthand.geometry import Line, Point
-from firsthand.pattern import Shape
+from firsthand.pattern import Shape, sewn_length
 
 __all__ = ["Sheets"]
 
@@ -19,6 +20,10 @@ ALONG_GRAIN = 1e-3
 """An edge within this of the grain, radians, lies along it."""
 ON_EACH_OTHER = 0.5
 """Sizes drawn nearer to each other than this at an edge, mm, are meant to be drawn on each other there."""
+STEPS = 3
+"""Rounds in which lengths of seams are brought to what they should be."""
+GAUSS = 3**-0.5
+"""Where lengths are measured in each stretch, from its middle, as a share of its half (Gauss' rule of two points)."""
 LOOSE, FIRM = 0.01, 0.1
 """How firmly a sheet is held where it was laid first against seams that pull at it: along a guide, and freely."""
 
@@ -35,6 +40,7 @@ class Sheets:
     def __init__(
         self,
         shapes: Sequence[Shape],
+        reference: Shape,
         mixes: Floats,
         shares: Mapping[str, tuple[Floats, Floats]],
         strands: Mapping[str, Strand],
@@ -43,7 +49,7 @@ class Sheets:
         fold: str = "",
         ladder: Ladder | None = None,
     ) -> None:
-        self.shapes, self.mixes, self.shares, self.strands = shapes, mixes, shares, strands
+        self.shapes, self.reference, self.mixes, self.shares, self.strands = shapes, reference, mixes, shares, strands
         self.sewn, self.fold, self.ladder = sewn, fold, ladder
         self.heights = [Heights.of(shape) for shape in shapes]
         self.up, self.count = self.heights[0].up, len(mixes)
@@ -63,40 +69,61 @@ class Sheets:
             return np.zeros((self.count, 2))
         by = np.array(strengths)[:, None]
         shifts = np.linalg.lstsq(np.array(rows) * by, np.array(wanted) * by, rcond=None)[0]
+        shifts = self._trued(shifts)
         used = min(k for k in range(self.count) if any(row[k] for row in rows))
         return np.asarray(shifts - shifts[used])
 
     def _between(self, i: int, j: int) -> tuple[float, Floats]:
         """How much passes from one named place to another on this piece, and how far the second lies from the first."""
-        total, away, rows = 0.0, np.zeros(2), []
+        total, away = 0.0, np.zeros(2)
         for edge, (v, shares) in self.shares.items():
             one, two = shares[:, i], shares[:, j]
-            passing = (one[:-1] + one[1:]) / 2 * np.diff(two) - (two[:-1] + two[1:]) / 2 * np.diff(one)
-            if np.abs(passing).max() > 1e-12:
-                middle = (v[:-1] + v[1:]) / 2
-                apart = self._apart(edge, middle, self.mixes[j] - self.mixes[i])
-                total += float(np.abs(passing).sum())
-                away += (np.abs(passing)[:, None] * apart).sum(axis=0)
-                if edge in self.sewn:
-                    tangents = self._tangents(edge, middle, (self.mixes[j] + self.mixes[i]) / 2)
-                    by = passing[:, None] * tangents
-                    rows.append((float((by * apart).sum()), by.sum(axis=0)))
-        return total, self._trued(self._guided(away / total, i, j), rows) if total else away
+            passing = np.abs((one[:-1] + one[1:]) / 2 * np.diff(two) - (two[:-1] + two[1:]) / 2 * np.diff(one))
+            if passing.max() > 1e-12:
+                apart = self._apart(edge, (v[:-1] + v[1:]) / 2, self.mixes[j] - self.mixes[i])
+                total += float(passing.sum())
+                away += (passing[:, None] * apart).sum(axis=0)
+        return total, self._guided(away / total, i, j) if total else away
 
-    def _trued(self, away: Floats, rows: Sequence[tuple[float, Floats]]) -> Floats:
-        """The distance changed so that sewn edges come out as long as the sizes on them tell (least squares)."""
+    def _trued(self, shifts: Floats) -> Floats:
+        """Shifts changed so that sewn edges come out as long as the shares of the sizes on them (Gauss and Newton's steps)."""
+        edges = [edge for edge in self.shares if edge in self.sewn and np.ptp(self.shares[edge][1], axis=0).max() > 1e-9]
         guide, along = self._guide()
         ways = np.array([[along.x, along.y]]) if guide else np.eye(2)
-        if not rows:
-            return away
-        matrix = np.array([ways @ tangent for _, tangent in rows])
-        missing = np.array([given - float(tangent @ away) for given, tangent in rows])
-        held = (LOOSE if guide else FIRM) ** 2 * np.eye(len(ways))
-        return np.asarray(away + np.linalg.solve(matrix.T @ matrix + held, matrix.T @ missing) @ ways)
+        held = (LOOSE if guide else FIRM) ** 2 * np.eye(self.count * len(ways))
+        for _ in range(STEPS if edges else 0):
+            pairs = [self._length(edge, shifts) for edge in edges]
+            missing = np.array([self._wanted(edge) - length for edge, (length, _) in zip(edges, pairs, strict=True)])
+            matrix = np.array([(slopes @ ways.T).ravel() for _, slopes in pairs])
+            step = np.linalg.solve(matrix.T @ matrix + held, matrix.T @ missing)
+            shifts = shifts + step.reshape(self.count, len(ways)) @ ways
+        return shifts
 
-    def _tangents(self, edge: str, v: Floats, weights: Floats) -> Floats:
-        slopes = self.strands[edge].points(v, Run.even(weights))[1]
-        return np.asarray(slopes / np.maximum(np.hypot(slopes[:, 0], slopes[:, 1]), 1e-12)[:, None])
+    def _wanted(self, edge: str) -> float:
+        """How long an edge should be when it is sewn: the sizes' lengths by their shares on it."""
+        v, shares = self.shares[edge]
+        steps = np.diff(v) * self._open(edge)
+        mean = ((shares[:-1] + shares[1:]) / 2 * steps[:, None]).sum(axis=0) / steps.sum()
+        return float(mean @ self.mixes @ np.array([sewn_length(shape, edge) for shape in self.shapes]))
+
+    def _open(self, edge: str) -> Floats:
+        """One for each stretch of an edge that is seen when it is sewn, none for those in a closed fold."""
+        v, length = self.shares[edge][0], self.reference.edge(edge).path.length
+        middle, seen = (v[:-1] + v[1:]) / 2 * length, np.ones(len(v) - 1)
+        for start, end in mouths(self.reference, edge):
+            seen[(middle > start) & (middle < end)] = 0.0
+        return seen
+
+    def _length(self, edge: str, shifts: Floats) -> tuple[float, Floats]:
+        """How long an edge comes out when it is sewn, and how that grows with each shift in x and y."""
+        v, shares = self.shares[edge]
+        half, middle = np.diff(v) / 2, (v[:-1] + v[1:]) / 2
+        at = np.concatenate([middle - half * GAUSS, middle + half * GAUSS])
+        by = np.tile(half * self._open(edge), 2)
+        slopes = self.strands[edge].points(at, Run(v, shares @ self.mixes, shares @ shifts))[1]
+        speeds = np.maximum(np.hypot(slopes[:, 0], slopes[:, 1]), 1e-12)
+        passing = Run(v, shares, np.zeros((len(v), 2))).at(at)[2]
+        return float((speeds * by).sum()), passing.T @ (slopes / speeds[:, None] * by[:, None])
 
     def _apart(self, edge: str, v: Floats, weights: Floats) -> Floats:
         return self.strands[edge].points(v, Run.even(weights))[0]
