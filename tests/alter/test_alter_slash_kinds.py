@@ -236,6 +236,17 @@ def test_pairs_and_named_places_count() -> None:
     assert made.record.words == "Flared by ⟨120 mm⟩ in all at gore.hem"
 
 
+@pytest.mark.parametrize("count", [1, 2, 3, 4, 5])
+def test_the_grain_runs_down_the_middle(count: int) -> None:
+    """A gore that was alike on both sides of its grain is so after it was flared: both sides lean as much."""
+    garment = one_gore(replace(gore(), grain=(Point(0, 100), Point(0, 500)), pleats=()))
+    for amount in (6 * 100.0, -6 * 40.0):
+        flared = drawn(Flare(amount=amount, edges=("gore.hem",), count=count).apply(garment).garment, "gore")
+        right, left = (flared.edge(name).path for name in ("right", "left"))
+        assert abs((right.end - right.start).unit().x) == pytest.approx(abs((left.end - left.start).unit().x), abs=0.002)
+        assert flared.grain == (Point(0, 100), Point(0, 500))
+
+
 @pytest.mark.parametrize(
     ("flare", "error", "words"),
     [

@@ -13,7 +13,7 @@ from firsthand.alter._reshape import Crosses, tidied
 from firsthand.geometry import Affine, Path, Point, Segment, intersections
 from firsthand.pattern import Dart, InnerLine, LevelLine, Pleat, Shape
 
-__all__ = ["Moves", "grown", "in_line", "placed", "with_dart"]
+__all__ = ["Moves", "grown", "in_line", "placed", "under_grain", "with_dart"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,3 +208,17 @@ def in_line(paths: Iterable[Path]) -> Path:
         head = replace(path.segments[0], a=segments[-1].end) if segments else path.segments[0]
         segments += [head, *path.segments[1:]]
     return Path(tuple(segments))
+
+
+def under_grain(shape: Shape, angle: float) -> Shape:
+    """A shape turned under its grain line, which stays, about the middle of that, radians; positions on edges stay the same."""
+    turn = Affine.rotation(angle, about=shape.grain[0].towards(shape.grain[1], 0.5))
+    turned = [edge.path.transformed(turn) for edge in shape.edges]
+    return replace(
+        shape,
+        edges=tuple(replace(edge, path=path) for edge, path in zip(shape.edges, turned, strict=True)),
+        darts=tuple(replace(dart, apex=turn(dart.apex)) for dart in shape.darts),
+        pleats=tuple(replace(p, towards=None if p.towards is None else turn(p.towards)) for p in shape.pleats),
+        lines=tuple(replace(line, path=line.path.transformed(turn)) for line in shape.lines),
+        levels=tuple(replace(level, a=turn(level.a), b=turn(level.b)) for level in shape.levels),
+    )

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import ClassVar
 
 from firsthand.alter._chaining import put_in
+from firsthand.alter._cuts import Cut, Parted, Side
 from firsthand.alter._eased import trued_together
 from firsthand.alter._making import as_much_as_goes, finished, reshaped, sensible
+from firsthand.alter._placing import under_grain
 from firsthand.alter._reshape import Reshaped
 from firsthand.alter._slashed import Slash, refuse_bent_folds, slashed, staying
+from firsthand.alter._spots import Spot
 from firsthand.alter._widening import copies_of, even_lines, opposite, read_edges
 from firsthand.alter.model import ALTERATIONS, Altered, Entry
 from firsthand.errors import CannotAlter
@@ -31,7 +35,8 @@ class Flare(Entry):
 
     The amount is what the whole garment gains all the way round: pieces share it by the lengths of their edges, and a piece
     that is cut as a pair or on the fold counts on both hands. Side seams only swing outwards, so that they keep their lengths,
-    and so does the edge opposite.
+    and so does the edge opposite. The fold edge stays where it is; on other pieces the grain goes on running down the middle of
+    what is put in.
 
     Parameters
     ----------
@@ -55,7 +60,7 @@ class Flare(Entry):
     amount: Length
     edges: tuple[str, ...]
     opposite: tuple[str, ...] = ()
-    count: int = 3
+    count: int = 4
     places: tuple[str, ...] = ()
     trued: bool = True
 
@@ -105,4 +110,20 @@ class Flare(Entry):
 
 
 def _slashed(shape: Shape, piece: Piece, slashes: Sequence[Slash]) -> Reshaped:
-    return slashed(shape, slashes, staying(piece, "", slashes))
+    stays = staying(piece, "", slashes)
+    if stays is not None or len(slashes) % 2 == 0:
+        return slashed(shape, slashes, stays)
+    middle = slashes[len(slashes) // 2]
+    right = Parted(shape, Cut(middle.one, middle.two, middle.through)).stays is Side.RIGHT
+    result = slashed(shape, slashes, _beside(shape, slashes, right=right))
+    # The grain lies on one side of the middle slash, and the wedges on its two sides would not be alike: it halves that one.
+    half = math.asin(middle.at_one / 2 / middle.one.point(shape).distance(middle.two.point(shape)))
+    return replace(result, shape=under_grain(result.shape, half if right else -half))
+
+
+def _beside(shape: Shape, slashes: Sequence[Slash], *, right: bool) -> Spot:
+    """A place on the section beside the middle slash, onwards along the edge (to the right of the slash) or before it."""
+    edge = slashes[0].one.edge
+    places = [0.0, *(slash.one.at for slash in slashes), shape.edge(edge).path.length]
+    middle = len(slashes) // 2 + 1
+    return Spot(edge, (places[middle] + places[middle + (1 if right else -1)]) / 2)
