@@ -174,6 +174,10 @@ def test_a_piece_opened_out_is_whole_and_single(make_vest: Maker) -> None:
     for stretch, back in zip(result.record.edges["front.side"], (False, True), strict=True):
         assert (stretch.new_start > stretch.new_end) is back
     assert result.record.edges["front.centre"] == ()
+    there = {edge.corner.id for edge in piece.drawn_shape.edges} | {notch.id for notch in piece.drawn_shape.notches}
+    news = [name for names in result.record.ids.values() for name in names]
+    assert {name.partition(".")[2] for name in news} == there
+    assert result.record.ids["front.centre start"] == ("front.centre start",)  # a corner on the fold is not doubled
     # the bought sizes are opened out with it
     assert piece.bought == piece.drawn_shape
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from firsthand.alter._parted import WORDS
+from firsthand.alter._pieces import mark_ids
 from firsthand.errors import CannotAlter
 from firsthand.geometry import Affine, Cubic, Path, Point, Segment
 from firsthand.pattern import Corner, Dart, Edge, LevelLine, Notch, Pleat, Shape
@@ -184,16 +185,11 @@ def _renamed(one: Shape, two: Shape, kept: set[str], rest: Sequence[Edge]) -> di
     edges: dict[str, str] = {}
     for edge in rest:
         edges[edge.id] = free_id(edge.id, kept | set(edges.values()))
-    taken = _marks(one)
+    taken = mark_ids(one)
     marks: dict[str, str] = {}
-    for old in dict.fromkeys(_marks(two)):
+    for old in dict.fromkeys(mark_ids(two)):
         marks[old] = free_id(old, {*taken, *marks.values()})
     return {"edges": edges, "marks": marks}
-
-
-def _marks(shape: Shape) -> list[str]:
-    found = [edge.corner.id for edge in shape.edges]
-    return found + [mark.id for marks in (shape.notches, shape.darts, shape.pleats, shape.lines) for mark in marks]
 
 
 def free_id(name: str, taken: Iterable[str]) -> str:

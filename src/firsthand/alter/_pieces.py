@@ -10,7 +10,7 @@ from firsthand.alter.model import Stretch
 from firsthand.errors import FirsthandError
 from firsthand.pattern import Garment, How, Piece, Rough, Shape, cutting_line, opened
 
-__all__ = ["moved_ids", "runs_of", "with_rough"]
+__all__ = ["mark_ids", "moved_ids", "runs_of", "with_rough"]
 
 
 def runs_of(piece: str, shape: Shape, images: Mapping[str, tuple[str, str, bool]]) -> dict[str, tuple[Stretch, ...]]:
@@ -39,10 +39,17 @@ def moved_ids(piece: str, shape: Shape, news: Iterable[tuple[str, Mapping[str, s
     news
         For each new piece its id, and its ids by the old ids.
     """
-    olds = [edge.corner.id for edge in shape.edges]
-    olds += [mark.id for marks in (shape.notches, shape.darts, shape.pleats, shape.lines) for mark in marks]
     placed = [(name, dict(ids)) for name, ids in news]
-    return {f"{piece}.{old}": tuple(f"{name}.{ids[old]}" for name, ids in placed if old in ids) for old in olds}
+    return {
+        f"{piece}.{old}": tuple(dict.fromkeys(f"{name}.{ids[old]}" for name, ids in placed if old in ids))
+        for old in mark_ids(shape)
+    }
+
+
+def mark_ids(shape: Shape) -> list[str]:
+    """Ids of all corners, notches, darts, pleats and inner lines of a shape."""
+    found = [edge.corner.id for edge in shape.edges]
+    return found + [mark.id for marks in (shape.notches, shape.darts, shape.pleats, shape.lines) for mark in marks]
 
 
 def with_rough(piece: Piece, garment: Garment) -> Piece:

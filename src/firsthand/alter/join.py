@@ -11,7 +11,7 @@ from typing import ClassVar
 from firsthand.alter._joined import Fit, Joined, Place, fit, joined, moved, run_of, stem
 from firsthand.alter._making import rebuilt
 from firsthand.alter._parted import WORDS
-from firsthand.alter._pieces import moved_ids, with_rough
+from firsthand.alter._pieces import mark_ids, moved_ids, with_rough
 from firsthand.alter._refs import Names, Target, Way, rerouted, settled
 from firsthand.alter._reshape import Crosses, refuse_crossings
 from firsthand.alter.model import ALTERATIONS, Altered, Entry, Stretch
@@ -307,7 +307,7 @@ def _maps(
 ) -> tuple[dict[str, tuple[Stretch, ...]], dict[str, tuple[str, ...]]]:
     edges: dict[str, tuple[Stretch, ...]] = {}
     ids: dict[str, tuple[str, ...]] = {one.id: (name,), two.id: (name,)}
-    here = {mark: mark for mark in _ids(result.shape)}
+    here = {mark: mark for mark in mark_ids(result.shape)}
     for piece, places, news, back in ((one, result.one, here, False), (two, result.two, result.renamed, turned)):
         shape = piece.drawn_shape
         for edge in shape.edges:
@@ -321,11 +321,6 @@ def _maps(
 def _stretch(name: str, place: Place, length: float, *, back: bool) -> Stretch:
     start, end = (place.end, place.start) if back else (place.start, place.end)
     return Stretch(name, place.edge, 0.0, length, start, end)
-
-
-def _ids(shape: Shape) -> list[str]:
-    found = [edge.corner.id for edge in shape.edges]
-    return found + [mark.id for marks in (shape.notches, shape.darts, shape.pleats, shape.lines) for mark in marks]
 
 
 def _grain(garment: Garment, alteration: Join, one: Piece, two: Shape, made: Piece) -> tuple[Finding, ...]:

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from firsthand.alter._hands import Sides, hands_apart
 from firsthand.alter._making import rebuilt
-from firsthand.alter._pieces import moved_ids
+from firsthand.alter._pieces import mark_ids, moved_ids
 from firsthand.alter.model import ALTERATIONS, Altered, Entry, Stretch
 from firsthand.errors import CannotAlter
-from firsthand.pattern import MIRRORED, Garment, Hand, How, Piece, Shape
+from firsthand.pattern import MIRRORED, Garment, Hand, How, Piece, Shape, opened
 
 __all__ = ["SplitHands", "apart"]
 
@@ -87,14 +87,15 @@ def _stretch(side: tuple[str, dict[str, str]], edge: str, length: float, *, back
 
 
 def _same_ids(shape: Shape, piece: Piece, hand: Hand, side: tuple[str, dict[str, str]]) -> Mapping[str, str]:
-    """Old ids to new ones on the piece of a hand; what lies on an edge that is gone is gone."""
-    tail = MIRRORED if side[0] == piece.id and hand is not piece.drawn else ""
-    found = {edge.corner.id: edge.corner.id + tail for edge in shape.edges}
-    found |= {line.id: line.id + tail for line in shape.lines}
-    marks = [(mark.id, mark.edge) for mark in shape.notches]
-    marks += [(mark.id, mark.edge) for mark in shape.darts]
-    marks += [(mark.id, mark.edge) for mark in shape.pleats]
-    return found | {name: name + tail for name, edge in marks if edge in side[1]}
+    """Old ids to new ones on the piece of a hand; what lies on an edge that is gone is gone.
+
+    Of a piece opened out corners and lines on the fold have no mirror image: they are the same on both hands.
+    """
+    if side[0] != piece.id:
+        return {name: name for name in mark_ids(shape)}
+    there = set(mark_ids(opened(replace(piece, sizes={})).drawn_shape))
+    tail = MIRRORED if hand is not piece.drawn else ""
+    return {name: name + tail if name + tail in there else name for name in mark_ids(shape) if name in there}
 
 
 def _piece_ids(piece: Piece, sides: Sides) -> dict[str, tuple[str, ...]]:

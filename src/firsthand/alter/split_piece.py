@@ -11,7 +11,7 @@ from firsthand.alter._hands import exchanged, free_name
 from firsthand.alter._making import rebuilt
 from firsthand.alter._notes import NOTCH_CUT_AWAY
 from firsthand.alter._parted import Half, parted
-from firsthand.alter._pieces import moved_ids, with_rough
+from firsthand.alter._pieces import mark_ids, moved_ids, with_rough
 from firsthand.alter._refs import Names, Target, Way, rerouted, settled
 from firsthand.alter._split_line import line_of
 from firsthand.alter._spots import inner_point, spot
@@ -249,13 +249,7 @@ def _maps(piece: Piece, named: Mapping[str, Half]) -> tuple[dict[str, tuple[Stre
         f"{piece.id}.{edge}": tuple(Stretch(name, new, lo, hi, 0.0, hi - lo) for lo, hi, name, new in stretches)
         for edge, stretches in _targets(shape, named).items()
     }
-    news = []
-    for name, half in named.items():
-        here = half.shape
-        ids = [e.corner.id for e in here.edges] + [
-            m.id for ms in (here.notches, here.darts, here.pleats, here.lines) for m in ms
-        ]
-        news.append((name, {id: id for id in ids}))
+    news = [(name, {mark: mark for mark in mark_ids(half.shape)}) for name, half in named.items()]
     return edges, {piece.id: tuple(named)} | moved_ids(piece.id, shape, news)
 
 
