@@ -372,6 +372,14 @@ def test_what_was_altered_before_is_refused_and_what_comes_after_is_not() -> Non
     assert any("blend: front was altered before" in finding.message for finding in result.findings)
 
 
+def test_what_is_remembered_does_not_answer_for_another_outline() -> None:
+    blend = BlendSizes(("12 at high", "14 at low"))
+    for _ in range(20):
+        for width in (220.0, 230.0):
+            shape = blend.apply(panels({"12": panel(200), "14": panel(width)})).garment.piece("front").drawn_shape
+            assert level_width(shape, "low") == pytest.approx(width, abs=0.01)
+
+
 def test_two_levels_at_one_height_are_refused() -> None:
     def near(width: float) -> Shape:
         shape = panel(width)

@@ -6,6 +6,7 @@ import itertools
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from threading import Lock
 from typing import TYPE_CHECKING, ClassVar
 
 from firsthand.alter._making import finished
@@ -31,6 +32,8 @@ NOT_REACHED = kind(
     'should take, and it stays as it was. Say its size with others = "SIZE", or leave it.',
 )
 
+REMEMBERED = 16
+"""So many blends are remembered."""
 NEAREST = 5.0
 """Two levels nearer to each other than this, mm, cannot hold two sizes."""
 HOW = 'Write for example "12 at bust", "12 to 14, 40 % at hip".'
@@ -133,15 +136,10 @@ class BlendSizes(Entry):
 
     def apply(self, garment: Garment) -> Altered:
         """See :meth:`firsthand.alter.Alteration.apply`."""
-        places = self._places(garment)
-        blending = _Blending(garment, places, self._chosen(garment), self.others)
-        try:
-            changed, kept = blending.made()
-        except Crosses as crossing:
-            raise CannotAlter(f"these sizes cannot be blended: {crossing}", "Choose sizes nearer to each other.") from crossing
+        done = _blended(garment, self._places(garment), self._chosen(garment), self.others)
         words = f"Sizes blended: {', '.join(self.at)}"
-        altered = finished(garment, self, words, level_widths(changed), changed)
-        findings = (*self._graded(garment, blending), *self._not_reached(garment, kept))
+        altered = finished(garment, self, words, done.widths, done.changed)
+        findings = (*self._graded(garment, done), *self._not_reached(garment, done.kept))
         return replace(altered, findings=altered.findings + findings)
 
     def _places(self, garment: Garment) -> tuple[Place, ...]:
@@ -172,8 +170,7 @@ class BlendSizes(Entry):
                 raise CannotAlter(words, "Put the blend before the other alterations.")
         return chosen
 
-    def _graded(self, garment: Garment, blending: _Blending) -> tuple[Finding, ...]:
-        graded = blending.graded()
+    def _graded(self, garment: Garment, done: _Done) -> tuple[Finding, ...]:
         return tuple(
             GRADED(
                 graded_words(size, mix, pieces),
@@ -181,7 +178,7 @@ class BlendSizes(Entry):
                 remedy="Sew a toile before cutting the cloth." if mix.beyond else "",
                 severity=Severity.DOUBT if mix.beyond else Severity.NOTE,
             )
-            for size, (mix, pieces) in graded.items()
+            for size, (mix, pieces) in done.graded.items()
         )
 
     def _not_reached(self, garment: Garment, kept: Sequence[str]) -> tuple[Finding, ...]:
@@ -194,6 +191,50 @@ class BlendSizes(Entry):
                 remedy='Say their size with others = "SIZE" if it should be another.',
             ),
         )
+
+
+@dataclass(frozen=True, slots=True)
+class _Done:
+    """What came of a blend.
+
+    Parameters
+    ----------
+    changed, kept
+        The pieces that change, and the ids of those nothing is told of.
+    widths
+        Of the changed pieces at their levels.
+    graded
+        Sizes that are on the paper of some piece no more: what they are made from, and for which pieces.
+    """
+
+    changed: Mapping[str, Reshaped]
+    kept: tuple[str, ...]
+    widths: Mapping[str, float]
+    graded: Mapping[str, tuple[Mix, tuple[str, ...]]]
+
+
+_remembered: dict[tuple[object, ...], tuple[Garment, _Done]] = {}
+"""The last blends. A blend stands first in a stack and starts from outlines as bought, so that it is asked for again with every
+change of what comes after it. The garment is kept so that its outlines, which are known by their identity, stay alive."""
+_lock = Lock()
+
+
+def _blended(garment: Garment, places: tuple[Place, ...], chosen: tuple[str, ...], others: str) -> _Done:
+    outlines = tuple(
+        (name, piece.size, piece.fold, piece.drawn, tuple((size, id(shape)) for size, shape in piece.sizes.items()))
+        for name, piece in ((name, garment.piece(name)) for name in chosen)
+    )
+    told = (garment.seams, garment.parts, garment.levels, garment.sizes, id(garment.chart))
+    key = (places, chosen, others, told, outlines)
+    found = _remembered.get(key)
+    if found is None:
+        done = _Blending(garment, places, chosen, others).done()
+        with _lock:
+            _remembered[key] = garment, done
+            while len(_remembered) > REMEMBERED:
+                del _remembered[next(iter(_remembered))]
+        return done
+    return found[1]
 
 
 class _Blending:
@@ -222,6 +263,20 @@ class _Blending:
 
     def _other(self, piece: Piece) -> tuple[Mix, ...]:
         return Place(self.others, self.others, 0.0).mix(piece, self.scale, self.sizes) if self.others else ()
+
+    def done(self) -> _Done:
+        """The blend.
+
+        Raises
+        ------
+        CannotAlter
+            If an outline would cross itself.
+        """
+        try:
+            changed, kept = self.made()
+        except Crosses as crossing:
+            raise CannotAlter(f"these sizes cannot be blended: {crossing}", "Choose sizes nearer to each other.") from crossing
+        return _Done(changed, kept, level_widths(changed), self.graded())
 
     def made(self) -> tuple[dict[str, Reshaped], tuple[str, ...]]:
         """The pieces that change, and the ids of those nothing is told of."""
