@@ -81,8 +81,8 @@ SHOWN = frozenset({"fullness", "level", "onto", "seams", "stretch.across"})
 LIKE: Mapping[str, Any] = {
     "blend-sizes.at": ["12 at bust", "16 at hip"],
     "amount": 2.5, "depth": 6, "fullness": 1.5, "id": "my-piece", "level": "hip", "measured": 9.7, "onto": ["skirt.hem right"],
-    "patch-pocket.depth": 16, "printed": 10, "seams": ["side"], "stretch.across": [["waist", "8 %"], ["hip", "10 %"]],
-    "width": 14,
+    "patch-pocket.depth": 16, "pleat.depth": 2, "pleat.edge": "waist", "printed": 10, "seams": ["side"],
+    "stretch.across": [["waist", "8 %"], ["hip", "10 %"]], "tuck.depth": 0.5, "tuck.edge": "yoke", "width": 14,
 }  # fmt: skip
 """What fields hold in an example, by name or by kind and name, lengths in cm; others hold what suits their type."""
 ANY: Mapping[str, Any] = {

@@ -25,8 +25,10 @@ class AddPleats(Entry):
 
     Parameters
     ----------
-    piece, edge
-        Id of the piece, and of the edge at which they are folded.
+    piece
+        Id of the piece.
+    edge
+        Id of the edge at which they are folded.
     depth
         Depth of one fold at the edge, mm.
     count

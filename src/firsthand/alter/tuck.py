@@ -24,8 +24,10 @@ class AddTucks(Entry):
 
     Parameters
     ----------
-    piece, edge
-        Id of the piece, and of the edge from which they are stitched.
+    piece
+        Id of the piece.
+    edge
+        Id of the edge from which they are stitched.
     depth
         Depth of one fold, from its edge to its stitching, mm.
     count
