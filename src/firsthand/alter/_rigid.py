@@ -23,6 +23,9 @@ PART = 1e-3
 """What is put in or taken out between two positions, mm, from which on the outline is parted there."""
 BEND = math.radians(10)
 """A corner that turns by less is none: two edges in one line move alike without having been cut off the rest."""
+EASED = 4.0
+"""A stretch between two cuts belongs to a section whose motion brings it this close to where it is, mm: where edges were made
+fair over the cuts nothing of it need have moved exactly so."""
 REACH = 3.0
 """A section must reach at least this far round a corner on both sides, mm."""
 
@@ -130,7 +133,8 @@ def motions(before: Shape, after: Shape, record: Record, piece: str) -> Motions:
     whole = _enlarged(looks)
     if whole is not None:
         return Motions(tuple(Bit(edge.id, 0.0, edge.path.length, whole) for edge in before.edges))
-    labels = _spread(looks, _sections(before, looks))
+    found = _sections(before, looks)
+    labels = _spread(looks, [*found, *_between_cuts(looks, found)])
     return _told(before, looks, labels)
 
 
@@ -205,6 +209,52 @@ def _sections(before: Shape, looks: Sequence[_Look]) -> list[tuple[Affine, list[
             found.append((_clean(motion, turn), group))
             taken.update(group)
     return found
+
+
+def _between_cuts(looks: Sequence[_Look], found: Sequence[tuple[Affine, list[int]]]) -> list[tuple[Affine, list[int]]]:
+    """Sections between two cuts of which no corner, or nothing at all, moved exactly as the whole."""
+    taken = {k for _, group in found for k in group}
+    runs = sorted((run for run in _runs(looks) if len(run) > 2 and not taken.issuperset(run)), key=len, reverse=True)
+    exact = [_best(looks, run) for run in runs]
+    more: list[tuple[Affine, list[int]]] = []
+    for group in _cut_off(looks):
+        if not taken.isdisjoint(group):
+            continue
+        tries = [motion for motion, _ in more] + [_clean(motion, turn) for motion, turn in exact] + [_nearly(looks, group)]
+        motion = next((one for one in tries if _strays(looks, group, one) <= EASED), None)
+        if motion is None:
+            continue
+        turn = math.atan2(motion.b, motion.a)
+        alike = {k for k, look in enumerate(looks) if k not in taken and _follows(motion, turn, look)} | set(group)
+        more.append((motion, sorted(alike)))
+        taken |= alike
+    return more
+
+
+def _cut_off(looks: Sequence[_Look]) -> list[list[int]]:
+    """The places between each cut and the next."""
+    starts = [k for k, look in enumerate(looks) if look.parted]
+    if len(starts) < 2:
+        return []
+    count = len(looks)
+    ends = [*starts[1:], starts[0] + count]
+    return [[k % count for k in range(start, end)] for start, end in zip(starts, ends, strict=True)]
+
+
+def _strays(looks: Sequence[_Look], group: Sequence[int], motion: Affine) -> float:
+    return max(motion(looks[k].old).distance(looks[k].new) for k in group)
+
+
+def _nearly(looks: Sequence[_Look], group: Sequence[int]) -> Affine:
+    """The motion that brings places nearest to where they are; without a turn where there is hardly one."""
+    count = len(group)
+    middle = sum((looks[k].old for k in group), Point(0, 0)) / count
+    there = sum((looks[k].new for k in group), Point(0, 0)) / count
+    old, new = [looks[k].old - middle for k in group], [looks[k].new - there for k in group]
+    cross = math.fsum(p.cross(q) for p, q in zip(old, new, strict=True))
+    turn = math.atan2(cross, math.fsum(p.dot(q) for p, q in zip(old, new, strict=True)))
+    straight = _clean(Affine.translation(there.x - middle.x, there.y - middle.y), 0.0)
+    return straight if _strays(looks, group, straight) <= EASED else _moving(middle, there, turn)
 
 
 def _runs(looks: Sequence[_Look]) -> list[list[int]]:

@@ -24,6 +24,7 @@ STATION = 4.0
 """The new outline is compared with the printed one this often, mm."""
 BRIDGE = 60.0
 """Changed stretches nearer to each other than this, mm, go on one strip."""
+ORIGIN = Point(0.0, 0.0)
 AT = 1.0
 """What is this near to a point is at it, mm."""
 
@@ -41,6 +42,8 @@ class End:
         How far the two sides are parted there, mm; negative where they lie over each other, 0 at a hinge.
     dart
         Id of the dart whose mouth closes there.
+    cut
+        Number of the cut within the alteration: both ends of one have the same.
     """
 
     edge: str
@@ -48,6 +51,7 @@ class End:
     to: float
     opened: float
     dart: str = ""
+    cut: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +72,10 @@ class Moved:
         How much larger it becomes; 1 for a section that is only moved.
     ends
         Where it is cut from its neighbours.
+    middle
+        About its middle, as the piece was before.
+    between
+        Whether it has no whole edge: it lies between cuts.
     """
 
     edges: tuple[str, ...]
@@ -77,6 +85,8 @@ class Moved:
     pivot: str = ""
     factor: float = 1.0
     ends: tuple[End, ...] = ()
+    middle: Point = ORIGIN
+    between: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,15 +274,18 @@ class _Chain:
         factor = math.sqrt(abs(motion.determinant))
         factor = 1.0 if abs(factor - 1) < 1e-6 else factor
         pivot = self._pivot(k, shape, motion) if abs(turn) > 1e-4 and factor == 1.0 else ""
-        ends = tuple(self._end(k, join) for join in step.joins if motion in (join.before, join.after))
-        return Moved(tuple(name for name in edges if name), right, up, turn if abs(turn) > 1e-4 else 0.0, pivot, factor, ends)
+        pairs = list(dict.fromkeys(frozenset((join.before, join.after)) for join in step.joins))
+        joins = [(pairs.index(frozenset((join.before, join.after))), join) for join in step.joins]
+        ends = tuple(self._end(k, join, cut) for cut, join in joins if motion in (join.before, join.after))
+        turn = turn if abs(turn) > 1e-4 else 0.0
+        return Moved(tuple(name for name in edges if name), right, up, turn, pivot, factor, ends, middle, not whole)
 
-    def _end(self, k: int, join: Join) -> End:
+    def _end(self, k: int, join: Join, cut: int) -> End:
         edge, at = self._origin(k, join.edge, join.at)
         other, to = self._origin(k, join.edge, join.to)
         darts = [dart for dart in self.shapes[k].darts if dart.edge == join.edge and join.opened < 0]
         closed = next((d.id for d in darts if max(abs(join.at - d.at), abs(join.to - d.at)) <= d.width / 2 + AT), "")
-        return End(edge, at, to if other == edge else at, join.opened, closed)
+        return End(edge, at, to if other == edge else at, join.opened, closed, cut)
 
     def _pivot(self, k: int, shape: Shape, motion: Affine) -> str:
         centre = _centre(motion)

@@ -6,15 +6,15 @@ import itertools
 import math
 from collections.abc import Iterable, Iterator, Sequence
 
-from firsthand.alter import Added, End, Mark, Moved, Offset, PointMoved, Tissue, on_tissue
+from firsthand.alter import Added, Altering, End, Mark, Moved, Offset, PointMoved, Tissue, on_tissue
 from firsthand.fit.model import FitResult
 from firsthand.pattern import Piece, Shape
 from firsthand.sheets._words import length, plain
 from firsthand.units import MM_PER_INCH, Unit
 
 __all__ = [
-    "added_words", "corner_rows", "edge_rows", "figure", "fine", "inner_words", "interval", "motion_words", "moved_words",
-    "neighbours", "piece_tissues", "square_words", "where_words",
+    "added_words", "corner_rows", "cuts", "edge_rows", "figure", "fine", "inner_words", "interval", "motion_words",
+    "neighbours", "piece_tissues", "square_words", "stage_words", "where_words",
 ]  # fmt: skip
 
 LEAST = 3
@@ -90,18 +90,31 @@ def neighbours(shape: Shape, edge: str) -> tuple[str, str]:
 # cut and spread ------------------------------------------------------------------------------------------------------
 
 
-def moved_words(shape: Shape, moved: Moved, units: Unit) -> Iterator[str]:
-    """What is cut, and where the part goes."""
-    if moved.factor != 1.0:
-        yield f"Copy the whole piece at {moved.factor * 100:.1f} % and draw its allowances anew, as wide as they were"
-        return
-    opened = [end.opened for end in moved.ends]
-    if moved.ends and not moved.turn and max(opened) - min(opened) < 0.5:
-        yield _straight(shape, moved.ends, units)
-    elif moved.ends:
-        yield "Cut through between these places: " + "; ".join(_end_words(shape, end, units) for end in moved.ends)
-    with_ = f"with {_listed(plain(name) for name in moved.edges)} " if moved.edges else ""
-    yield f"The part {with_}{motion_words(moved, units)}"
+def stage_words(shape: Shape, stage: Altering, units: Unit) -> Iterator[str]:
+    """What one alteration cuts, and where the parts go."""
+    for ends in cuts(stage):
+        yield _cut_words(shape, ends, units)
+    for moved in stage.moved:
+        if moved.factor != 1.0:
+            yield f"Copy the whole piece at {moved.factor * 100:.1f} % and draw its allowances anew, as wide as they were"
+        else:
+            names = _listed(plain(name) for name in moved.edges) if moved.edges else ""
+            which = f" between the cuts, at {names}," if moved.between and names else f" with {names}" if names else ""
+            yield f"The part{which} {motion_words(moved, units)}"
+
+
+def cuts(stage: Altering) -> list[list[End]]:
+    """The cuts of an alteration, each by its ends."""
+    ends = dict.fromkeys(end for moved in stage.moved for end in moved.ends)
+    numbers = dict.fromkeys(end.cut for end in ends)
+    return [[end for end in ends if end.cut == number] for number in numbers]
+
+
+def _cut_words(shape: Shape, ends: Sequence[End], units: Unit) -> str:
+    opened = [end.opened for end in ends]
+    if max(opened) - min(opened) < 0.5 and not any(end.dart for end in ends):
+        return _straight(shape, ends, units)
+    return "Cut through between these places: " + "; ".join(_end_words(shape, end, units) for end in ends)
 
 
 def _straight(shape: Shape, ends: Sequence[End], units: Unit) -> str:

@@ -12,9 +12,9 @@ from firsthand.sheets._tissue_words import (
     corner_rows,
     edge_rows,
     inner_words,
-    moved_words,
     neighbours,
     piece_tissues,
+    stage_words,
 )
 from firsthand.sheets._words import length, piece_title, plain, sentence
 from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
@@ -90,9 +90,8 @@ def _stages(flow: Flow, results: Results, shape: Shape, tissue: Tissue) -> None:
     units = results.settings.units
     for number, stage in enumerate(tissue.stages, 1):
         flow.paragraph(f"{number}. {sentence(shown(stage.words, units))}")
-        for moved in stage.moved:
-            for words in moved_words(shape, moved, units):
-                flow.paragraph(sentence(words), indent=6)
+        for words in stage_words(shape, stage, units):
+            flow.paragraph(sentence(words), indent=6)
         if any(end.opened >= 0.5 for moved in stage.moved for end in moved.ends):
             flow.paragraph("Join the lines across the gap.", indent=6)
         flow.gap(1)

@@ -15,7 +15,7 @@ from firsthand.pattern import Piece, Shape
 from firsthand.sheets._flow import Flow, list_paper
 from firsthand.sheets._lettering import ASCENT, LEADING, width, wrap
 from firsthand.sheets._placing import Walls
-from firsthand.sheets._tissue_words import motion_words, piece_tissues, square_words
+from firsthand.sheets._tissue_words import cuts, motion_words, piece_tissues, square_words
 from firsthand.sheets._words import length, piece_title, plain, sentence
 from firsthand.sheets.look import WORDS
 from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
@@ -118,27 +118,21 @@ class _Drawing:
         """What is moved as a whole, lettered in its middle."""
         if self.bought is None:
             return
-        still: dict[str, Point] = {}
         for stage in self.tissue.stages:
             for moved in stage.moved:
-                points = [self.bought.edge(name).path.at(self.bought.edge(name).path.length / 2) for name in moved.edges]
-                if moved.factor != 1.0:
-                    still[f"copied at {moved.factor * 100:.1f} %"] = self.now.outline.bounds.centre
-                elif points:
-                    still[f"this part {motion_words(moved, self.units)}"] = sum(points, Point(0, 0)) / len(points)
-        yield from still.items()
+                words = f"copied at {moved.factor * 100:.1f} %" if moved.factor != 1.0 else motion_words(moved, self.units)
+                yield words if moved.factor != 1.0 else f"this part {words}", moved.middle
 
     def cuts(self) -> Iterator[Path]:
         """Where the tissue is cut through, as printed, for cuts from one place to one other."""
         if self.bought is None:
             return
         for stage in self.tissue.stages:
-            for moved in stage.moved:
-                ends = [end for end in moved.ends if end.edge]
-                if len(ends) == 2 and not moved.pivot:
-                    a, b = (self.bought.edge(end.edge).path.at(end.at) for end in ends)
-                    if a.distance(b) > 1.0:
-                        yield Path.line(a, b)
+            for ends in cuts(stage):
+                places = [self.bought.edge(end.edge).path.at(end.at) for end in ends if end.edge]
+                turned = any(moved.pivot for moved in stage.moved)
+                if len(places) == 2 and not turned and places[0].distance(places[1]) > 1.0:
+                    yield Path.line(*places)
 
 
 def _fitted(piece: Piece, tissue: Tissue, units: Unit, frame: Box) -> _Drawing:
