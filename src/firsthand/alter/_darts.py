@@ -14,7 +14,7 @@ from firsthand.alter._reshape import Reshaped, carried, refuse_crossings
 from firsthand.alter._sections import dart_angle, turned_dart
 from firsthand.alter._spots import Spot
 from firsthand.errors import CannotAlter
-from firsthand.geometry import Affine, Path, Point, Segment
+from firsthand.geometry import Affine, Line, Path, Point, Segment
 from firsthand.pattern import Dart, Shape
 from firsthand.units import said
 
@@ -107,19 +107,20 @@ def _redrawn(
     path = shape.edge(dart.edge).path
     whole, (low, high) = path.length, dart.mouth
     start, end = low - (reaches[0] if reaches[0] >= LEAST else 0.0), high + (reaches[1] if reaches[1] >= LEAST else 0.0)
-    built = _Building()
+    built = _Building(path.start)
     if start > ON:
         built.add(path.between(0.0, start), 0.0, start)
     if start < low:
-        built.add(Path((fair(built.end or path.start, ways_at(path, start)[1], ends[0], ways[0]),)), start, low)
+        built.add(Path((fair(built.end, ways_at(path, start)[1], ends[0], ways[0]),)), start, low)
     mouth = path if high - low > whole - ON else path.between(max(low, 0.0), min(high, whole))
     at = built.reached
-    across = built.end or path.start, ends[1]
+    across = built.end, path.end if high > whole - ON else ends[1]
     built.add(Path.line(*across) if straight else mouth.transformed(grown((mouth.start, mouth.end), across)), low, high)
+    built.ends_at(across[1])
     width = built.reached - at
     if end > high:
         to = path.end if end > whole - ON else path.at(end)
-        built.add(Path((fair(built.end or ends[1], ways[1], to, ways_at(path, end)[0]),)), high, end)
+        built.add(Path((fair(built.end, ways[1], to, ways_at(path, end)[0]),)), high, end)
     if end < whole - ON:
         built.add(path.between(end, whole), end, whole)
     edge = replace(shape.edge(dart.edge), path=built.path)
@@ -138,26 +139,28 @@ def _at(shape: Shape, dart: Dart) -> Dart:
 class _Building:
     """A path put together, with what lies where on it."""
 
-    def __init__(self) -> None:
+    def __init__(self, start: Point) -> None:
+        self.end = start
         self.segments: list[Segment] = []
         self.runs: list[Run] = []
         self.reached = 0.0
-
-    @property
-    def end(self) -> Point | None:
-        """Where it ends so far."""
-        return self.segments[-1].end if self.segments else None
 
     @property
     def path(self) -> Path:
         """The whole."""
         return Path(tuple(self.segments))
 
+    def ends_at(self, point: Point) -> None:
+        """Put its end exactly on a point that it misses by rounding."""
+        last = self.segments[-1]
+        self.segments[-1] = replace(last, b=point) if isinstance(last, Line) else replace(last, d=point)
+        self.end = point
+
     def add(self, path: Path, start: float, end: float) -> None:
         """Go on with a path on which an old stretch lies."""
         long = path.length
-        head = replace(path.segments[0], a=self.end) if self.end else path.segments[0]
-        self.segments += [head, *path.segments[1:]]
+        self.segments += [replace(path.segments[0], a=self.end), *path.segments[1:]]
+        self.end = path.end
         self.runs.append((start, end, self.reached, self.reached + long))
         self.reached += long
 
