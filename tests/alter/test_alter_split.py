@@ -393,7 +393,7 @@ def test_both_ends_on_the_fold_are_refused(make_vest: Maker) -> None:
 SHARES = st.integers(0, 100)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.data(), st.floats(-30, 60), st.floats(0, 25), SHARES, SHARES)
 def test_wherever_a_leg_is_cut_the_garment_is_what_it_was(
     make_leg: Maker, data: st.DataObject, lean: float, bulge: float, one: int, two: int
@@ -402,7 +402,7 @@ def test_wherever_a_leg_is_cut_the_garment_is_what_it_was(
     _anywhere(garment, data, one, two)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.data(), st.floats(200, 300), SHARES, SHARES)
 def test_wherever_a_vest_is_cut_the_garment_is_what_it_was(
     make_vest: Maker, data: st.DataObject, half: float, one: int, two: int
