@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
@@ -243,6 +244,9 @@ class Parted:
         joints = self.line.joints
         if min(_from_segment(point, a, b) for a, b in itertools.pairwise(joints)) <= ON:
             return self.stays
+        inside = [side for side, polygon in self.polygons.items() if _inside(polygon, point)]
+        if len(inside) == 1:
+            return inside[0]
         beyond = {side: _beyond(polygon, point) for side, polygon in self.polygons.items()}
         return self.stays.other if beyond[self.stays.other] < beyond[self.stays] - ON else self.stays
 
@@ -348,7 +352,7 @@ def _beyond(polygon: Sequence[Point], point: Point) -> float:
 
 
 def _from_segment(point: Point, a: Point, b: Point) -> float:
-    span = b - a
-    square = span.dot(span)
-    share = min(1.0, max(0.0, (point - a).dot(span) / square)) if square else 0.0
-    return point.distance(a.towards(b, share))
+    ux, uy, vx, vy = b.x - a.x, b.y - a.y, point.x - a.x, point.y - a.y  # in plain numbers: this is asked for very often
+    square = ux * ux + uy * uy
+    share = min(1.0, max(0.0, (vx * ux + vy * uy) / square)) if square else 0.0
+    return math.hypot(vx - share * ux, vy - share * uy)

@@ -14,7 +14,7 @@ from firsthand.errors import GeometryError
 from firsthand.geometry import Affine, Line, Path, Point, intersections
 from firsthand.pattern import Edge, Shape
 
-__all__ = ["Joint", "Sectioned", "moved_section"]
+__all__ = ["Joint", "Sectioned", "moved_part", "moved_section"]
 
 BLEND = 6.0
 """Where parted edges step after sections overlap, the step is blended over this many times its width on either side."""
@@ -137,9 +137,13 @@ def moved_section(shape: Shape, cut: Cut, motion: Affine) -> Sectioned:
     >>> wider.maps["hem"]
     ((0.0, 120.0, 0.0, 120.0), (120.0, 200.0, 150.0, 230.0))
     """
+    return moved_part(Parted(shape, cut), motion)
+
+
+def moved_part(parted: Parted, motion: Affine) -> Sectioned:
+    """One section of a shape that was cut already moved: see :func:`moved_section`."""
     _refuse_bent(motion)
-    parted = Parted(shape, cut)
-    moves = Moves(parted, motion)
+    moves, shape = Moves(parted, motion), parted.shape
     edges, maps, joints = _edges(moves)
     result = carried(placed(moves), edges, maps)
     result = replace(result, shape=with_dart(moves, result.shape, maps))

@@ -10,7 +10,7 @@ import math
 from dataclasses import replace
 
 from firsthand.alter._cuts import ON, Cut, Parted, Side, dart_of, mouth_spots
-from firsthand.alter._moving import Joint, Sectioned, moved_section
+from firsthand.alter._moving import Joint, Sectioned, moved_part, moved_section
 from firsthand.alter._spots import Spot
 from firsthand.errors import CannotAlter, GeometryError
 from firsthand.geometry import Affine, Path, Point, intersections
@@ -102,10 +102,9 @@ def spread_between(
     GeometryError, NotThere, CannotAlter, Crosses
         See :func:`spread_motion` and :func:`moved_section`.
     """
-    cut = Cut(one, two, through, stays=stays)
-    right = Parted(shape, cut).stays is Side.LEFT
-    motion = spread_motion(one.point(shape), two.point(shape), at_one, at_two, right=right)
-    return moved_section(shape, cut, motion)
+    parted = Parted(shape, Cut(one, two, through, stays=stays))
+    right = parted.stays is Side.LEFT
+    return moved_part(parted, spread_motion(one.point(shape), two.point(shape), at_one, at_two, right=right))
 
 
 def dart_angle(shape: Shape, dart: Dart) -> float:
@@ -159,10 +158,9 @@ def turned_dart(
         raise CannotAlter(f"a dart is turned by a share above 0 and at most 1, not {share:g}", "Name a share of it, as 50 %.")
     name = new_id or (dart_id if share == 1 else _free(shape, dart_id))
     _refuse_taken(shape, name, dart_id if share == 1 else "")
-    cut = Cut(to, None, through, dart_id, stays)
-    angle = share * dart_angle(shape, dart)
-    right = Parted(shape, cut).stays is Side.LEFT
-    moved = moved_section(shape, cut, Affine.rotation(angle if right else -angle, about=dart.apex))
+    parted = Parted(shape, Cut(to, None, through, dart_id, stays))
+    angle = share * dart_angle(shape, dart) * (1.0 if parted.stays is Side.LEFT else -1.0)
+    moved = moved_part(parted, Affine.rotation(angle, about=dart.apex))
     return _with_mouth(moved, name, dart.apex)
 
 
@@ -243,12 +241,11 @@ def closed_dart(
     if not 0 < share <= 1:
         raise CannotAlter(f"a dart is closed by a share above 0 and at most 1, not {share:g}", "Name a share of it, as 50 %.")
     hinge = far or far_side(shape, Spot(dart.edge, dart.at), dart.apex)
-    cut = Cut(hinge, None, (), dart_id, stays)
-    right = Parted(shape, cut).stays is Side.LEFT
+    parted = Parted(shape, Cut(hinge, None, (), dart_id, stays))
     about = hinge.point(shape)
     one, two = (spot.point(shape) - about for spot in mouth_spots(dart))
-    angle = share * math.atan2(one.cross(two), one.dot(two))
-    return moved_section(shape, cut, Affine.rotation(angle if right else -angle, about=about))
+    angle = share * math.atan2(one.cross(two), one.dot(two)) * (1.0 if parted.stays is Side.LEFT else -1.0)
+    return moved_part(parted, Affine.rotation(angle, about=about))
 
 
 def far_side(shape: Shape, to: Spot, point: Point) -> Spot:

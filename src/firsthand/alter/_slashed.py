@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from firsthand.alter._chaining import in_turn
 from firsthand.alter._cuts import Cut, Parted, Side
 from firsthand.alter._maps import place
-from firsthand.alter._moving import moved_section
+from firsthand.alter._moving import moved_part
 from firsthand.alter._reshape import Crosses, Reshaped
 from firsthand.alter._sections import spread_motion
 from firsthand.alter._spots import Spot, inner_point, spot
@@ -88,11 +88,10 @@ def slashed(shape: Shape, slashes: Sequence[Slash], stays: Spot | None = None) -
     waiting = list(slashes)
     while waiting:
         slash, *waiting = waiting
-        cut = Cut(slash.one, slash.two, slash.through, stays=stays)
-        parted = Parted(result.shape, cut)
+        parted = Parted(result.shape, Cut(slash.one, slash.two, slash.through, stays=stays))
         ends = slash.one.point(result.shape), slash.two.point(result.shape)
         motion = spread_motion(*ends, slash.at_one, slash.at_two, right=parted.stays is Side.LEFT)
-        moved = moved_section(result.shape, cut, motion)
+        moved = moved_part(parted, motion)
         waiting = [_followed(other, moved, parted, motion) for other in waiting]
         stays = None if stays is None else _spot(stays, moved)
         result = in_turn(result, moved)
