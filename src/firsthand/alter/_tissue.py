@@ -214,7 +214,7 @@ class _Chain:
             length = edge.path.length
             places = [maps.origin(self.piece, edge.id, length * share) for share in (0.03, 0.2, 0.4, 0.6, 0.8, 0.97)]
             if not any(place is not None and place[1] in known for place in places):
-                return f"its edge {edge.id.replace('-', ' ')} was not there before"
+                return f"its edge {edge.id.replace('-', ' ')} is new"
         return ""
 
     def upto(self, k: int) -> Composed:

@@ -141,8 +141,8 @@ def _place(shape: Shape, end: End, units: Unit) -> str:
     return where_words(shape, end.edge, end.at, units) if end.edge else "what was put in before"
 
 
-def motion_words(moved: Moved, units: Unit) -> str:
-    """How a part moves.
+def motion_words(moved: Moved, units: Unit, *, short: bool = False) -> str:
+    """How a part moves; ``short`` for a drawing that shows the rest.
 
     Examples
     --------
@@ -152,10 +152,12 @@ def motion_words(moved: Moved, units: Unit) -> str:
     >>> motion_words(Moved(("side",), 3.0, 4.0, math.radians(6), "the point of bust dart"), Unit.CM)
     'turns 6.0° anticlockwise as printed round the point of bust dart'
     """
+    if moved.turn and short:
+        return f"turns {abs(math.degrees(moved.turn)):.1f}°"
     if moved.turn:
         way = "anticlockwise" if moved.turn > 0 else "clockwise"
         return f"turns {abs(math.degrees(moved.turn)):.1f}° {way} as printed" + (f" round {moved.pivot}" if moved.pivot else "")
-    return "moves " + (_shift_words(moved.right, moved.up, units, " along the grain") or "nowhere")
+    return "moves " + (_shift_words(moved.right, moved.up, units, "" if short else " along the grain") or "nowhere")
 
 
 def _shift_words(right: float, up: float, units: Unit, grain: str = "") -> str:
@@ -177,8 +179,8 @@ def inner_words(point: PointMoved, units: Unit) -> str:
 
 def added_words(shape: Shape, added: Added, units: Unit) -> str:
     """A mark that is new."""
-    where = f"at {where_words(shape, added.edge, added.at, units)}" if added.edge else "in what was put in; the strip shows it"
-    return f"{plain(added.name)}: new, {where}"
+    where = f"at {where_words(shape, added.edge, added.at, units)}" if added.edge else "in what was put in: the strip shows it"
+    return f"{plain(added.name)}: draw it new, {where}"
 
 
 # corners and edges ---------------------------------------------------------------------------------------------------
@@ -210,7 +212,7 @@ def _corner_words(edge: str, offset: Offset | None, units: Unit) -> str:
 def edge_rows(shape: Shape, tissue: Tissue, edge: str, units: Unit) -> list[Row]:
     """The table of one edge: how far from its first corner, what is there, where the new line is."""
     here = [offset for offset in tissue.offsets if offset.edge == edge and offset.mark is not Mark.CORNER]
-    if not any(offset.moved for offset in here):
+    if not any(_tells(offset) for offset in here):
         return []
     runs = [row for same in _runs(here) for row in _run_rows(same, units)]
     marks = [(o.at, (length(o.at, units), o.place, _mark_words(shape, o, units))) for o in here if not _is_station(o)]

@@ -48,7 +48,7 @@ def alteration_cards(results: Results) -> tuple[SheetFile, ...]:
 
 
 def _cards(results: Results, fit: FitResult) -> tuple[SheetFile, ...]:
-    found = list(piece_tissues(fit, results.settings.units))
+    found = sorted(piece_tissues(fit, results.settings.units), key=lambda one: bool(one[1].new))
     if not found:
         return ()
     garment = fit.garment
@@ -57,8 +57,9 @@ def _cards(results: Results, fit: FitResult) -> tuple[SheetFile, ...]:
     if any(tissue.is_cut for _, tissue in found):
         flow.paragraph(CUT)
     for number, (piece, tissue) in enumerate(found):
-        if number:
+        if number and not (tissue.new and found[number - 1][1].new):
             flow.turn()
+        flow.keep(40)
         _card(flow, results, piece, tissue)
     return (flow.file(f"{garment.id}/alteration-cards.pdf", "alteration-cards", results),)
 

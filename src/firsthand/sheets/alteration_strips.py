@@ -47,7 +47,7 @@ APART, EDGE = 3.0, 1.2
 """Between strips, and between a strip and the edge of the page, mm."""
 COLUMNS = 3
 """Pages in a row of the map."""
-FINE = 0.01
+FINE = 0.02
 """Lines cut off at the border of a strip stay within this of their curve, mm."""
 NOTE = (
     "Cut the strips out along their thin borders. Where the card says to cut the tissue, cut and spread it first. Lay the line "
@@ -229,11 +229,23 @@ def _drawn(garment: Garment, strip: Piece, tape: Tape, ticks: Sequence[Tick], re
     bare.play(measure)
     corners = tuple(turn(point) for point in border[:-1])
     words = (piece_title(strip), f"{garment.name or garment.id}, size {garment.size}", "fine dashes on the printed line")
-    label = place_label(words, corners, measure)
+    label = place_label(words, corners, _coarse(measure))
     draw_label(bare, label)
     box = label_box(label)
     lines = [*(line for _, line in measure.lines), *(word for _, word in measure.lettering), box.corners]
     return Drawn(strip, bare, measure.bounds.union(box), corners, covering(corners, lines))
+
+
+def _coarse(drawn: MeasureSink) -> MeasureSink:
+    """The same drawing with far fewer points, exact enough to keep lettering off its lines."""
+    import shapely
+
+    coarse = MeasureSink()
+    coarse.lettering = drawn.lettering
+    for kind, line in drawn.lines:
+        simple = shapely.LineString([(p.x, p.y) for p in line]).simplify(0.2)
+        coarse.lines.append((kind, tuple(Point(x, y) for x, y in simple.coords)))
+    return coarse
 
 
 def _draw_ticks(within: _Within, ticks: Sequence[Tick]) -> None:

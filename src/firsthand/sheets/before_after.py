@@ -39,7 +39,7 @@ def before_after(results: Results) -> tuple[SheetFile, ...]:
 
 
 def _sheet(results: Results, fit: FitResult) -> tuple[SheetFile, ...]:
-    found = [(piece, tissue) for piece, tissue in piece_tissues(fit, results.settings.units) if piece.shape is not None]
+    found = [(piece, tissue) for piece, tissue in piece_tissues(fit, results.settings.units) if not tissue.new]
     if not found:
         return ()
     garment = fit.garment
@@ -120,8 +120,8 @@ class _Drawing:
             return
         for stage in self.tissue.stages:
             for moved in stage.moved:
-                words = f"copied at {moved.factor * 100:.1f} %" if moved.factor != 1.0 else motion_words(moved, self.units)
-                yield words if moved.factor != 1.0 else f"this part {words}", moved.middle
+                words = f"this part {motion_words(moved, self.units, short=True)}"
+                yield f"copied at {moved.factor * 100:.1f} %" if moved.factor != 1.0 else words, moved.middle
 
     def cuts(self) -> Iterator[Path]:
         """Where the tissue is cut through, as printed, for cuts from one place to one other."""
@@ -208,7 +208,7 @@ def _write(sink: Sink, walls: Walls, text: str, at: Point, shifts: Sequence[Poin
 
 def _write_block(sink: Sink, walls: Walls, text: str, at: Point) -> None:
     """Letter words in short lines, one below the other, as near a place as they cover nothing."""
-    lines = wrap(text, WordKind.SMALL, 42.0)
+    lines = wrap(text, WordKind.SMALL, 28.0)
     wide, step = max(width(line, WordKind.SMALL) for line in lines), WORDS[WordKind.SMALL].size * LEADING
     half = Point(wide / 2, len(lines) * step / 2)
     tries = [at + Point(x, y) for y in (0, -8, 8, -16, 16, -26, 26, -36) for x in (0, -6, 6, -12, 12)]
