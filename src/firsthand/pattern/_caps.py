@@ -209,23 +209,25 @@ def _away(path: Path, folds: tuple[Fold, ...], parts: Sequence[Path | None], ind
 
     Where those fold with a step, what lies beyond is shifted so that the line runs on: as the cutter trues it.
     """
-    wanted = STEEPEST * folds[index].width
+    wanted = STEEPEST * folds[index].width + 1.0
     motion, reached = Affine(), 0.0
     kept: list[Path] = []
     place = index if way < 0 else index + 1
     while True:
         part = parts[place]
         if part is not None:
-            kept.append(_joined(kept, (part.reversed() if way < 0 else part).transformed(motion)))
-            reached += part.length
+            line = part.reversed() if way < 0 else part
+            line = line.between(0.0, wanted - reached) if line.length > wanted - reached + CLOSE else line
+            kept.append(_joined(kept, line.transformed(motion)))
+            reached += line.length
         place += way
-        if reached >= wanted or not 0 <= place < len(parts):
+        if reached >= wanted - CLOSE or not 0 <= place < len(parts):
             break
         motion = motion @ (folds[place].closing.inverse() if way < 0 else folds[place - 1].closing)
     if kept:
         return Path.joined(kept)
     at = folds[index].mouth[0 if way < 0 else 1]
-    here, along = path.at(at), path.tangent_at(at) * (way * max(wanted, 1.0))
+    here, along = path.at(at), path.tangent_at(at) * (way * wanted)
     return Path((Line(here, here + along),))
 
 
