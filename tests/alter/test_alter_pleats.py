@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from firsthand.alter import ALTERATIONS, AddPleats, AddTucks, Scale, apply_stack
+from firsthand.alter import ALTERATIONS, AddPleats, AddTucks, Lengthen, Scale, apply_stack
 from firsthand.errors import CannotAlter, GeometryError, NotThere
 from firsthand.geometry import Path, Point
 from firsthand.pattern import (
@@ -297,6 +297,21 @@ def test_what_is_marked_on_the_piece_goes_along() -> None:
     record = result.records[0]
     assert (record.position("panel", "waist", 200.0) or ("", "", 0.0))[2] == pytest.approx(240.0)
     assert (record.position("panel", "hem", 290.0) or ("", "", 0.0))[2] == pytest.approx(370.0)
+
+
+def test_pleats_go_along_with_what_is_altered_after_them() -> None:
+    garment = straight(300.0, 500.0, 250.0)
+    entries = [
+        AddPleats(piece="panel", edge="waist", depth=20, to="hem", depths=(("level 1", 15.0),), closed=200, id="one"),
+        Lengthen(amount=50, level="level 1", id="two"),
+        Scale(printed=100, measured=50, pieces=("panel",), id="three"),
+    ]
+    before, longer, larger = (panel(apply_stack(garment, entries[:k]).garment).pleats[0] for k in (1, 2, 3))
+    assert before.towards is not None
+    assert longer.towards == before.towards  # the hem stays where it is, and what is above the level goes up
+    assert larger.towards == before.towards * 2
+    assert larger.depths == tuple((place * 2, depth * 2) for place, depth in before.depths)
+    assert (larger.depth, larger.reach) == (before.depth * 2, 400)
 
 
 @pytest.mark.parametrize(

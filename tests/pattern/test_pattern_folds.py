@@ -30,12 +30,14 @@ from firsthand.pattern import (
     Shape,
     capped_edge,
     check_garment,
+    cut_outline,
     cutting_line,
     dart_cap,
     dart_legs,
     folded_edge,
     level_width,
     make_garment,
+    opened,
     part_shape,
     pleat_cap,
     pleat_lines,
@@ -184,6 +186,22 @@ def test_the_folds_of_a_dart_turn_with_the_piece() -> None:
         assert there.distance(Point(-here.x, here.y)) < 1e-6
     one, two = cutting_line(front.sizes["M"]), cutting_line(image)
     assert one.area == pytest.approx(two.area, abs=1e-6)
+
+
+def test_a_piece_opened_out_has_its_folds_on_both_sides() -> None:
+    top = spread_top(0.2, 150.0, 40.0)
+    pleat = Pleat("p", "top", 150 * math.hypot(1, 0.2) + 20, 20, reach=90, depths=((90.0, 20.0),), towards=Point(170, -300))
+    half = panel(top, pleats=[pleat], darts=[even_dart(top, 50, 20, 80, Pressed.OPEN)])
+    front = piece("front", half, Cut("shell", How.FOLD), fold="centre")
+    whole = opened(front).sizes["M"]
+    one, two = whole.pleats
+    assert (one.towards, two.towards) == (Point(170, -300), Point(-170, -300))
+    assert (one.depths, one.reach, one.towards_end) == (two.depths, two.reach, not two.towards_end)
+    assert [dart.pressed for dart in whole.darts] == [Pressed.OPEN, Pressed.OPEN]
+    cut = cutting_line(whole)
+    for x, y in ((p.x, p.y) for p in cut.flattened(1.0)):
+        assert nearest(cut, Point(-x, y))[1] < 0.03
+    assert cut_outline(garment_of([front]), garment_of([front]).parts[0]).outline.area == pytest.approx(cut.area / 2, rel=1e-5)
 
 
 def test_a_cap_is_a_peak_and_a_plain_edge_stays_plain() -> None:
