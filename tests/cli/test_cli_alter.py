@@ -226,3 +226,16 @@ def test_lengths_are_what_the_pieces_say(run: Run, skirt: Path, tmp_path: Path) 
         shape = garment.piece(row["piece"]).drawn_shape
         assert row["after"] == pytest.approx(shape.edge(row["edge"]).path.length, abs=1e-9)
         assert row["sewn_after"] == pytest.approx(sewn_length(shape, row["edge"]), abs=1e-9)
+
+
+DOCS = Path(__file__).parents[2] / "docs"
+
+
+def test_the_example_of_the_documentation_is_as_it_says(run: Run) -> None:
+    page = (DOCS / "stacks.md").read_text("utf-8")
+    for name in ("panel.json", "stack.toml"):
+        assert f"```{name.rpartition('.')[2]}\n{(DOCS / 'examples' / name).read_text('utf-8')}```" in page
+    answer = run("alter", DOCS / "examples" / "panel.json", "--stack", DOCS / "examples" / "stack.toml", "--json")
+    assert answer.code == 0
+    assert [entry["words"] for entry in answer.json["alterations"]] == ["Lengthened at the hip by 3.0 cm: panel"]
+    assert answer.json["off"] == ["hem 1"]
