@@ -265,6 +265,7 @@ def test_moved_out_and_in_is_as_it_was(one: float, two: float) -> None:
     ("alteration", "words"),
     [
         (MoveEdge((), 5.0), "no edge is named"),
+        (MoveEdge(("front.neck",)), "neither an amount nor stations"),
         (MoveEdge(("front",), 5.0), "is no edge of a piece"),
         (MoveEdge(("front.knee",), 5.0), "'knee'"),
         (MoveEdge(("fron.neck",), 5.0), "'fron'"),

@@ -329,6 +329,7 @@ def test_too_much_at_one_place_says_how_much_goes_there(make_leg: Maker) -> None
     ("alteration", "words"),
     [
         (TakeIn(10.0, stations=(("start", 5.0),)), "both an amount and stations"),
+        (TakeIn(), "neither an amount nor stations"),
         (TakeIn(seams=("outer",), stations=(("level knee", 5.0),)), "no level on outer right called 'knee'"),
         (TakeIn(seams=("outer",), stations=(("notch n9", 5.0),)), "no notch on outer right called 'n9'"),
         (TakeIn(seams=("outer",), stations=(("9 m", 5.0),)), "lies beyond it"),

@@ -125,7 +125,7 @@ def test_a_wrong_one_is_named_with_its_place(room: Any, table: str, rows: str, p
 @pytest.mark.parametrize(("key", "meant"), [("amnt", "amount"), ("leg_nth", "")])
 def test_a_mistyped_key_is_one_problem(room: Any, key: str, meant: str) -> None:
     """The key that is missing because another one was mistyped for it is not told as well."""
-    put(room, f'\n[[garment.alteration]]\nkind = "take-in"\n{key} = 1\n')
+    put(room, f'\n[[garment.alteration]]\nkind = "lengthen"\n{key} = 1\n')
     problems = room.problems()
     assert (COSTUME, f"garment[1].alteration[1].{key}") in problems
     assert ((COSTUME, "garment[1].alteration[1].amount") in problems) is not bool(meant)

@@ -40,7 +40,7 @@ class MoveEdge(Entry):
     edges
         The edges, as ``front.armhole``.
     amount
-        How far outwards, mm, all along.
+        How far outwards, mm, all along. Needed unless ``stations`` are told.
     stations
         Instead: places along the edge, each with its amount, mm, as ``[["start", 0], ["notch n1", "8 mm"], ["end", 0]]``.
         Places are told on each of the edges by itself, as it was before it was ever moved: ``start``, ``end``, ``12 cm``,
@@ -54,7 +54,7 @@ class MoveEdge(Entry):
     driven_by: ClassVar[tuple[str, ...]] = ("armscye_girth",)
 
     edges: tuple[str, ...]
-    amount: Length = 0.0
+    amount: Length | None = None
     stations: tuple[tuple[str, Length], ...] = ()
     with_partners: bool = True
 
@@ -63,7 +63,7 @@ class MoveEdge(Entry):
         names, peak = self._names(garment), self._peak
         told = ", ".join(map(".".join, names))
         out = "out" if peak >= 0 else "in"
-        words, figures = f"Moved {out} by {said(abs(peak))}: {told}", {"amount": self.amount}
+        words, figures = f"Moved {out} by {said(abs(peak))}: {told}", {"amount": peak}
         if self.stations:
             sign = -1.0 if peak < 0 else 1.0
             places = ", ".join(f"{said(sign * amount)} at {' '.join(place.split())}" for place, amount in self.stations)
@@ -75,20 +75,21 @@ class MoveEdge(Entry):
 
     @property
     def _peak(self) -> float:
-        return max((amount for _, amount in self.stations), key=abs, default=self.amount)
+        return max((amount for _, amount in self.stations), key=abs, default=self.amount or 0.0)
 
     def _names(self, garment: Garment) -> tuple[EdgeName, ...]:
-        for amount in (self.amount, *(amount for _, amount in self.stations)):
+        for amount in (self.amount or 0.0, *(amount for _, amount in self.stations)):
             sensible(amount, MOST)
-        if self.stations and self.amount:
-            raise CannotAlter("move-edge has both an amount and stations", "Keep one of the two.")
+        if bool(self.stations) == (self.amount is not None):
+            both = "both an amount and stations" if self.stations else "neither an amount nor stations"
+            raise CannotAlter(f"move-edge has {both}", "Write one of the two.")
         if not self.edges:
             raise CannotAlter("no edge is named", "Name the edges with edges = [...].")
         return edge_names(garment, self.edges)
 
     def _moves(self, garment: Garment, names: Iterable[EdgeName], share: float) -> Moves:
         if not self.stations:
-            return evenly(names, -self.amount * share)
+            return evenly(names, -(self.amount or 0.0) * share)
         moves: dict[str, dict[str, Profile]] = {}
         for piece, edge in names:
             shape = ground_shape(garment.piece(piece).drawn_shape)

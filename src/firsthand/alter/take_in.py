@@ -44,7 +44,8 @@ class TakeIn(Entry):
     Parameters
     ----------
     amount
-        What the garment loses all the way round the body, mm: a seam on both hands takes half of it on each.
+        What the garment loses all the way round the body, mm: a seam on both hands takes half of it on each. Needed unless
+        ``stations`` are told.
     seams
         Ids of seams, or names common to a right and a left one; empty means all that the pattern offers for taking in.
     limb
@@ -64,7 +65,7 @@ class TakeIn(Entry):
 
     kind: ClassVar[str] = "take-in"
 
-    amount: Length = 0.0
+    amount: Length | None = None
     seams: tuple[str, ...] = ()
     limb: bool = False
     stations: tuple[tuple[str, Length], ...] = ()
@@ -77,7 +78,7 @@ class TakeIn(Entry):
         if self.hand:
             garment, parting = self._parted(garment)
         shares, moves = self.shares(garment), self._moves(garment)
-        peak = self._peak
+        peak = self.peak
         changed = as_much_as_goes(partial(_moved, garment, moves, peak), peak, "taking in" if peak >= 0 else "letting out")
         seams = ", ".join(name for name, seam in single_seams(garment) if seam.id in shares)
         altered = finished(garment, self, self._words(seams), self._figures(shares, moves, changed), changed)
@@ -96,40 +97,41 @@ class TakeIn(Entry):
         self._sensible()
         chosen = self._chosen(garment)
         counts = Counter(self._round(seam) for seam in chosen)
-        return {seam.id: self._peak / counts[self._round(seam)] for seam in chosen}
+        return {seam.id: self.peak / counts[self._round(seam)] for seam in chosen}
 
     def most(self, garment: Garment) -> float:
         """The most of the amount that is possible, mm of girth, in whole mm; where amounts differ, of the largest of them."""
         if self.hand:
             garment, _ = self._parted(garment)
-        return most_possible(partial(_moved, garment, self._moves(garment), self._peak), self._peak)
+        return most_possible(partial(_moved, garment, self._moves(garment), self.peak), self.peak)
 
     @property
-    def _peak(self) -> float:
-        return max((amount for _, amount in self.stations), key=abs, default=self.amount)
+    def peak(self) -> float:
+        """The amount, or the largest of those told for places, either way, mm of girth."""
+        return max((amount for _, amount in self.stations), key=abs, default=self.amount or 0.0)
 
     def _sensible(self) -> None:
-        sensible(self.amount, MOST)
-        for _, amount in self.stations:
+        for amount in (self.amount or 0.0, *(amount for _, amount in self.stations)):
             sensible(amount, MOST)
-        if self.stations and self.amount:
-            raise CannotAlter("take-in has both an amount and stations", "Keep one of the two.")
+        if bool(self.stations) == (self.amount is not None):
+            both = "both an amount and stations" if self.stations else "neither an amount nor stations"
+            raise CannotAlter(f"take-in has {both}", "Write one of the two.")
         if not 0 <= self.share <= 1:
             raise CannotAlter(f"one side of a seam cannot take {self.share:.0%} of it", "Write a share from 0 to 100 %.")
 
     def _words(self, seams: str) -> str:
-        verb = "Taken in" if self._peak >= 0 else "Let out"
+        verb = "Taken in" if self.peak >= 0 else "Let out"
         only = f", on the {self.hand} only" if self.hand else ""
         if not self.stations:
-            return f"{verb} {said(abs(self.amount))} in all, evenly at {seams}{only}"
-        sign = -1.0 if self._peak < 0 else 1.0
+            return f"{verb} {said(abs(self.peak))} in all, evenly at {seams}{only}"
+        sign = -1.0 if self.peak < 0 else 1.0
         places = ", ".join(f"{said(sign * amount)} at {' '.join(place.split())}" for place, amount in self.stations)
         return f"{verb} in all at {seams}{only}: {places}"
 
     def _figures(
         self, shares: Mapping[str, float], moves: Mapping[str, Mapping[str, Profile]], changed: Mapping[str, Reshaped]
     ) -> dict[str, float]:
-        figures = {f"at {place}": amount for place, amount in self.stations} or {"amount": self.amount}
+        figures = {f"at {place}": amount for place, amount in self.stations} or {"amount": self.peak}
         figures |= {f"seam {name}": share for name, share in shares.items()}
         for piece, edges in moves.items():
             for edge, profile in edges.items() if piece in changed else ():
@@ -207,7 +209,7 @@ class TakeIn(Entry):
             return
         sides = chains(garment, seam)
         places = [(place_along(seam.id, sides, words), amount) for words, amount in self.stations]
-        each = takes / self._peak if self._peak else 0.0
+        each = takes / self.peak if self.peak else 0.0
         for side, refs, share in ((0, seam.a, self.share), (1, seam.b, 1 - self.share)):
             stations = [(place[side], amount * each * share) for place, amount in places]
             yield from ((ref, _on(link, stations, seam)) for ref, link in zip(refs, sides[side], strict=True))

@@ -157,10 +157,10 @@ def _proposal(garment: Garment, amount: float, decides: str, why: tuple[str, ...
 
 
 def _words(take_in: TakeIn, shares: dict[str, float], decides: str) -> str:
-    verb = "Take in" if take_in.amount > 0 else "Let out"
+    verb = "Take in" if take_in.peak > 0 else "Let out"
     each = said(abs(next(iter(shares.values()))))
-    far = " A nearer size would need less." if abs(take_in.amount) > FAR else ""
-    return f"{verb} {said(abs(take_in.amount))} in all, {each} at each of {', '.join(shares)}: {decides} decides.{far}"
+    far = " A nearer size would need less." if abs(take_in.peak) > FAR else ""
+    return f"{verb} {said(abs(take_in.peak))} in all, {each} at each of {', '.join(shares)}: {decides} decides.{far}"
 
 
 def _line(answer: _Answer) -> str:
