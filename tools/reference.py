@@ -76,11 +76,15 @@ def _help(name: str) -> str:
 
 # kinds --------------------------------------------------------------------------------------------------------
 
-SHOWN = frozenset({"fullness", "level", "onto", "seams", "stretch.across"})
+SHOWN = frozenset({
+    "fullness", "level", "move-edge.stations", "onto", "seams", "stretch.across", "take-in.amount",
+})  # fmt: skip
 """Fields that an example shows though they may be left out."""
 LIKE: Mapping[str, Any] = {
     "blend-sizes.at": ["12 at bust", "16 at hip"],
     "amount": 2.5, "depth": 6, "fullness": 1.5, "id": "my-piece", "level": "hip", "measured": 9.7, "onto": ["skirt.hem right"],
+    "move-edge.edges": ["front.armhole"], "move-edge.stations": [["start", 0], ["notch n1", "8 mm"], ["end", 0]],
+    "neckline.depths": [["front.neck", 2], ["back.neck", 0]],
     "patch-pocket.depth": 16, "pleat.depth": 2, "pleat.edge": "waist", "printed": 10, "seams": ["side"],
     "stretch.across": [["waist", "8 %"], ["hip", "10 %"]], "tuck.depth": 0.5, "tuck.edge": "yoke", "width": 14,
 }  # fmt: skip
@@ -173,7 +177,7 @@ def _type_words(hint: Any) -> str:
             return words
     inner = [one for one in typing.get_args(hint) if one not in (type(None), Ellipsis)]
     if typing.get_origin(hint) is typing.Literal:
-        return " or ".join(f"`{one}`" for one in inner)
+        return " or ".join(f"`{one}`" for one in inner if one)
     if typing.get_origin(hint) is tuple:
         if Ellipsis in typing.get_args(hint):
             return f"list of {_many(_type_words(inner[0]))}"
