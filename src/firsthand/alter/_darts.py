@@ -56,7 +56,7 @@ def legs_trued(shape: Shape, name: str) -> Reshaped:
         If the edge redrawn would cross something.
     """
     dart = dart_of(shape, name)
-    one, two = (spot.point(shape) for spot in mouth_spots(dart))
+    one, two = _ends(shape, dart)
     legs = one.distance(dart.apex), two.distance(dart.apex)
     reaches = _reaches(shape, dart)
     length = _common(legs, reaches)
@@ -166,10 +166,10 @@ class _Building:
 
 
 def shifted(shape: Shape, name: str, at: float) -> Reshaped:
-    """A dart shifted along its edge, its form and what it takes up unchanged.
+    """A dart shifted along its edge, its angle and every sewn length unchanged.
 
-    It is closed where it is and opened at the other place, so that the edge as sewn stays the same; then its point is moved
-    along with its mouth.
+    It is closed where it is and opened at the other place by the same angle; then its point is moved along with its mouth. Seen
+    from its point the other place lies askew, so that there the dart comes out a little longer and wider.
 
     Parameters
     ----------
@@ -187,17 +187,31 @@ def shifted(shape: Shape, name: str, at: float) -> Reshaped:
         raise CannotAlter(f"there is no room for {name} at {said(at)} of {dart.edge}", "Shift it by less.")
     if abs(at - dart.at) <= ON:
         return Reshaped(shape, {})
-    half = dart.width / 2 if at > dart.at else -dart.width / 2
-    turned = turned_dart(shape, name, Spot(dart.edge, at + half))
-    old, new = (_frame(s, dart_of(s, name)) for s in (shape, turned.shape))
-    return in_turn(turned, pointed(turned.shape, name, (new @ old.inverse())(dart.apex)))
+    turned = turned_dart(shape, name, Spot(dart.edge, _opening(shape, dart, at)))
+    now = dart_of(turned.shape, name)
+    old, new = _ends(shape, dart), _ends(turned.shape, now)
+    moved = _with(turned.shape, replace(now, apex=grown(old, new)(dart.apex)))
+    refuse_crossings(moved)
+    return replace(turned, shape=moved)
 
 
-def _frame(shape: Shape, dart: Dart) -> Affine:
-    """The turn and shift that takes the origin to the middle of a dart's mouth and the x axis along it."""
+def _opening(shape: Shape, dart: Dart, at: float) -> float:
+    """Where a dart is to be opened so that the middle of its mouth comes to lie at a place of its edge.
+
+    The mouth there is as wide as the legs to there are long.
+    """
+    path, turn = shape.edge(dart.edge).path, 2 * math.sin(dart_angle(shape, dart) / 2)
+    width = dart.width
+    for _ in range(3):
+        start = at + dart.width - width / 2 if at > dart.at else at - width / 2
+        width = turn * path.at(start).distance(dart.apex)
+    return start
+
+
+def _ends(shape: Shape, dart: Dart) -> tuple[Point, Point]:
+    """The two ends of a dart's mouth."""
     one, two = (spot.point(shape) for spot in mouth_spots(dart))
-    middle = one.towards(two, 0.5)
-    return Affine.translation(middle.x, middle.y) @ Affine.rotation((two - one).angle)
+    return one, two
 
 
 def divided(shape: Shape, name: str, count: int, gap: float) -> tuple[Reshaped, tuple[str, ...]]:
@@ -237,7 +251,7 @@ def divided(shape: Shape, name: str, count: int, gap: float) -> tuple[Reshaped, 
     made = {d.id: d for d in result.shape.darts if d.id in new or d.id == name}
     order = sorted(made.values(), key=lambda d: d.at)
     called = dict(zip((d.id for d in order), free, strict=True))
-    middles = [_frame(result.shape, d)(Point(0, 0)) for d in order]
+    middles = [one.towards(two, 0.5) for one, two in (_ends(result.shape, d) for d in order)]
     centre = Point(sum(m.x for m in middles) / count, sum(m.y for m in middles) / count)
     axis = (order[0].apex - centre).unit()
     for d in order:
@@ -261,7 +275,7 @@ def _part(shape: Shape, name: str, offset: float, share: float, new: str) -> Res
 def _upright(shape: Shape, name: str, angle: float, axis: Point) -> Reshaped:
     """A dart turned upright on its mouth: its middle runs along an axis, at an angle between two equal legs."""
     dart = dart_of(shape, name)
-    one, two = (spot.point(shape) for spot in mouth_spots(dart))
+    one, two = _ends(shape, dart)
     half = one.distance(two) / 2
     apex = one.towards(two, 0.5) + axis * (half / math.tan(angle / 2))
     down = -axis * (half / math.sin(angle / 2))
@@ -303,7 +317,7 @@ def _bridged(shape: Shape, name: str) -> Reshaped:
     """A dart with a straight mouth."""
     dart = dart_of(shape, name)
     path = shape.edge(dart.edge).path
-    one, two = (spot.point(shape) for spot in mouth_spots(dart))
+    one, two = _ends(shape, dart)
     back, on = ways_at(path, dart.mouth[0])[0], ways_at(path, dart.mouth[1])[1]
     return _redrawn(shape, dart, (0.0, 0.0), (one, two), (back, on), straight=True)
 

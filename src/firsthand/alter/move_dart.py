@@ -29,9 +29,10 @@ MOST = 500.0
 class MoveDart(Entry):
     """Move a dart: all of it along its edge, or its point alone, or both.
 
-    Along the edge it is closed where it was and opened where it comes to, with its form and what it takes up; the edge as sewn
-    stays the same. When the point is moved, the mouth and what it takes up stay, and both legs are made equally long: the edge
-    is redrawn beside the mouth, over at most 6 cm, so that it runs on smoothly when the dart is sewn.
+    Along the edge it is closed where it was and opened where it comes to, by the same angle; no sewn length changes. Seen from
+    its point that place lies askew, so that the dart comes out a little longer and wider there. When the point is moved, the
+    mouth and what it takes up stay, and both legs are made equally long: the edge is redrawn beside the mouth, over at most
+    6 cm, so that it runs on smoothly when the dart is sewn.
 
     Parameters
     ----------
