@@ -2,7 +2,10 @@
 
 from firsthand.alter import (  # noqa: F401  (alterations enter the registry)
     blend_sizes,
+    bust,
+    calf,
     close_dart,
+    crotch_curve,
     flare,
     fullness,
     grade,
@@ -15,7 +18,10 @@ from firsthand.alter import (  # noqa: F401  (alterations enter the registry)
     neckline,
     pleats,
     scale,
+    seat,
+    shoulder_slope,
     slash,
+    sleeve_cap,
     split_dart,
     split_hands,
     split_piece,

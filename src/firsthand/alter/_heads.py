@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
 from firsthand.alter._chaining import in_turn, put_in
@@ -11,10 +11,12 @@ from firsthand.alter._warp import warped
 from firsthand.geometry import Point
 from firsthand.pattern import EdgeRef, Garment, Seam, Shape, walk_seam
 
-__all__ = ["heads_fitted"]
+__all__ = ["Head", "head_of", "heads_fitted", "raised_head"]
 
 LEAST, MOST = 0.5, 2.0
 """A head is made at most this much lower or higher, as a share of its height."""
+SET_IN = 0.2
+"""Over this share of its height a change sets in smoothly."""
 FLAT = 20.0
 """What is lower than this, mm, is no head."""
 SLIGHT = 0.05
@@ -22,8 +24,20 @@ SLIGHT = 0.05
 
 
 @dataclass(frozen=True, slots=True)
-class _Head:
-    """A seam's run on a piece, from where it begins, up."""
+class Head:
+    """A seam's run on a piece, from where it begins, up.
+
+    Parameters
+    ----------
+    piece, edges
+        The piece, and the edges of it that the seam goes along.
+    base
+        The higher of the two ends of the run.
+    up
+        The direction in which it rises.
+    height
+        How far it rises above its base, mm.
+    """
 
     piece: str
     edges: frozenset[str]
@@ -36,7 +50,7 @@ class _Head:
 class _Raised:
     """All above a line made higher by a factor, the change setting in smoothly over the lowest fifth."""
 
-    head: _Head
+    head: Head
     factor: float
 
     def point(self, point: Point) -> Point:
@@ -50,15 +64,26 @@ class _Raised:
 
     def _by(self, share: float) -> tuple[float, float]:
         """How far a share of the height is raised, and how fast that grows."""
-        set_in, more = 0.2, self.factor - 1
+        more = self.factor - 1
         if share <= 0:
             return 0.0, 0.0
-        if share < set_in:
-            return more * share * share / (2 * set_in), more * share / set_in
-        return more * (share - set_in / 2), more
+        if share < SET_IN:
+            return more * share * share / (2 * SET_IN), more * share / SET_IN
+        return more * (share - SET_IN / 2), more
 
 
-def heads_fitted(before: Garment, changed: Mapping[str, Reshaped]) -> dict[str, Reshaped]:
+def raised_head(shape: Shape, head: Head, by: float) -> Reshaped:
+    """A shape whose head is higher by an amount, mm; lower if it is negative. What lies below it stays.
+
+    Raises
+    ------
+    Crosses
+        If the outline would cross itself.
+    """
+    return warped(shape, _Raised(head, 1 + by / (head.height * (1 - SET_IN / 2))))
+
+
+def heads_fitted(before: Garment, changed: Mapping[str, Reshaped], *, always: Collection[str] = ()) -> dict[str, Reshaped]:
     """Changed pieces whose heads are made higher or lower so that seams that fitted before fit again.
 
     Only what a seam goes round alone is touched: from the height where its run begins to the top, no edge of another seam.
@@ -69,17 +94,19 @@ def heads_fitted(before: Garment, changed: Mapping[str, Reshaped]) -> dict[str, 
         The garment before the change.
     changed
         Its changed pieces.
+    always
+        Ids of seams that are fitted though they did not fit before, or are within their tolerance.
     """
     now = put_in(before, changed)
     fitted = dict(changed)
     for seam in before.seams:
-        if _difference(before, seam) is None or abs(_difference(before, seam) or 0.0) > seam.tolerance:
+        was, off = _difference(before, seam), _difference(now, seam)
+        if was is None or off is None or abs(off) <= SLIGHT:
             continue
-        off = _difference(now, seam)
-        if off is None or abs(off) <= seam.tolerance:
+        if seam.id not in always and (abs(was) > seam.tolerance or abs(off) <= seam.tolerance):
             continue
         for refs in (seam.a, seam.b):
-            head = _head(now, refs) if refs[0].piece in fitted else None
+            head = head_of(now, refs) if refs[0].piece in fitted else None
             raised = _solved(now, seam, head) if head else None
             if head and raised:
                 now = now.with_piece(replace(now.piece(head.piece), shape=raised.shape))
@@ -94,7 +121,7 @@ def _difference(garment: Garment, seam: Seam) -> float | None:
     return walk_seam(garment, seam).difference
 
 
-def _head(garment: Garment, refs: tuple[EdgeRef, ...]) -> _Head | None:
+def head_of(garment: Garment, refs: tuple[EdgeRef, ...]) -> Head | None:
     """The head that a side of a seam goes round; None if it goes round none."""
     names = {ref.piece for ref in refs}
     if len(names) != 1:
@@ -105,7 +132,7 @@ def _head(garment: Garment, refs: tuple[EdgeRef, ...]) -> _Head | None:
         base, height = _span(shape, edges, up)
         rest = [point for edge in shape.edges if edge.id not in edges for point in edge.path.flattened(1.0)]
         if height >= FLAT and all((point - base).dot(up) <= SLIGHT for point in rest):
-            return _Head(name, edges, base, up, height)
+            return Head(name, edges, base, up, height)
     return None
 
 
@@ -123,7 +150,7 @@ def _span(shape: Shape, edges: frozenset[str], up: Point) -> tuple[Point, float]
     return base, max((point - base).dot(up) for point in points)
 
 
-def _solved(garment: Garment, seam: Seam, head: _Head) -> Reshaped | None:
+def _solved(garment: Garment, seam: Seam, head: Head) -> Reshaped | None:
     shape = garment.piece(head.piece).drawn_shape
 
     def raised(factor: float) -> Reshaped:

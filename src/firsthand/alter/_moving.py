@@ -88,7 +88,7 @@ class _Piece:
         return self.arc.start + at * self.arc.length / self.path.length
 
 
-def moved_section(shape: Shape, cut: Cut, motion: Affine) -> Sectioned:
+def moved_section(shape: Shape, cut: Cut, motion: Affine, *, blends: bool = True) -> Sectioned:
     """Cut a shape along a line and move one of the two sections, with all that lies on it.
 
     The section that holds the middle of the grain line stays, or the one that ``cut.stays`` lies on; the other one moves. At
@@ -107,6 +107,8 @@ def moved_section(shape: Shape, cut: Cut, motion: Affine) -> Sectioned:
         A shape, and where it is cut.
     motion
         A turn and a shift of the section that moves.
+    blends
+        Whether a step that is left where sections overlap is blended; else a straight line joins its two ends.
 
     Returns
     -------
@@ -137,13 +139,13 @@ def moved_section(shape: Shape, cut: Cut, motion: Affine) -> Sectioned:
     >>> wider.maps["hem"]
     ((0.0, 120.0, 0.0, 120.0), (120.0, 200.0, 150.0, 230.0))
     """
-    return moved_part(Parted(shape, cut), motion)
+    return moved_part(Parted(shape, cut), motion, blends=blends)
 
 
-def moved_part(parted: Parted, motion: Affine) -> Sectioned:
+def moved_part(parted: Parted, motion: Affine, *, blends: bool = True) -> Sectioned:
     """One section of a shape that was cut already moved: see :func:`moved_section`."""
     _refuse_bent(motion)
-    moves, shape = Moves(parted, motion), parted.shape
+    moves, shape = Moves(parted, motion, blends), parted.shape
     edges, maps, joints = _edges(moves)
     result = carried(placed(moves), edges, maps)
     result = replace(result, shape=with_dart(moves, result.shape, maps))
@@ -230,7 +232,7 @@ def _meet(moves: Moves, pieces: list[_Piece | Junction], index: int) -> None:
         else:
             before = replace(before, trims=(before.trims[0], _first(before, ray, from_end=True)))
     step = before.end.distance(after.start)
-    if step > ON and before.arc.edge == after.arc.edge:
+    if moves.blends and step > ON and before.arc.edge == after.arc.edge:
         lengths = [piece.kept[1] - piece.kept[0] for piece in (before, after)]
         held = [min(BLEND * step, 0.45 * length) for length in lengths]
         before = replace(before, held=(before.held[0], held[0]))

@@ -22,6 +22,7 @@ class Moves:
 
     parted: Parted
     motion: Affine
+    blends: bool = True
 
     def image(self, side: Side) -> Affine:
         """What happens to a section."""

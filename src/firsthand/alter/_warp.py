@@ -19,6 +19,8 @@ TOLERANCE = 0.02
 """How far a fitted curve may leave the true image, mm."""
 DEEPEST = 10
 """A segment is halved at most this often."""
+STILL = 1e-12
+"""Where all places of a segment move less than this, mm, it stays."""
 STRAIGHT = 1e-7
 """An image of a line that bends less than this, mm, is a line."""
 STATION = 25.0
@@ -108,6 +110,8 @@ def _fitted(segment: Segment, warp: Warp) -> list[tuple[Segment, float]]:
     """Images of a segment's stretches, each with the length it had."""
     if segment.length <= 0:
         return []
+    if all(warp.point(here := segment.point(k / 8)).distance(here) <= STILL for k in range(9)):
+        return [(segment, segment.length)]
     if isinstance(segment, Line):
         ends = warp.point(segment.a), warp.point(segment.b)
         away = max(warp.point(segment.point(k / 8)).distance(ends[0].towards(ends[1], k / 8)) for k in range(1, 8))
