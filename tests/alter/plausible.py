@@ -269,8 +269,11 @@ def bodice(draw: Draw) -> Draft:
         ease, eased = draw.number(4, 24), draw.number(0.4, 0.6)
         parts = (front.armhole.length + eased * ease, back.armhole.length + (1 - eased) * ease)
         shapes["sleeve"] = sleeve(draw, *parts)
-        for name, share in (("front", eased), ("back", 1 - eased)):
-            seams += each(f"sleeve {name}", [f"sleeve.cap {name}"], [f"{name}.armhole"], easing=share * ease)
+        if draw.chance(0.5):
+            seams += each("sleeve", ["sleeve.cap front", "sleeve.cap back"], ["front.armhole", "back.armhole"], easing=ease)
+        else:
+            for name, share in (("front", eased), ("back", 1 - eased)):
+                seams += each(f"sleeve {name}", [f"sleeve.cap {name}"], [f"{name}.armhole"], easing=share * ease)
         seams += each("underarm", ["sleeve.under front"], ["sleeve.under back"])
         levels += [Level("upper arm", "Upper arm", "upper_arm_girth", limb=True)]
     if collared:

@@ -90,8 +90,9 @@ def opposite(shape: Shape, edge: str, fold: str = "") -> list[Edge]:
 
 
 def is_straight(path: Path) -> bool:
-    """Whether a path is hardly longer than the line between its ends."""
-    return path.length - path.start.distance(path.end) < 0.2
+    """Whether a path strays from the line between its ends by less than half a millimetre, as one arc would."""
+    chord = path.start.distance(path.end)
+    return path.length - chord < 8 * 0.5**2 / (3 * chord)
 
 
 def signed(draw: Draw, low: float, high: float, share: float = 0.5) -> float:
@@ -351,6 +352,108 @@ def _stretch(draw: Draw, garment: Garment) -> Fields | None:
 @maker("true")
 def _true(draw: Draw, garment: Garment) -> Fields | None:
     return {"reach": round(draw.number(30, 80), 1)}
+
+
+# bodies -------------------------------------------------------------------------------------------------------
+
+
+def _with(garment: Garment, *wanted: str) -> list[tuple[Piece, Shape]]:
+    """Pieces that have all of these edges."""
+    return [(piece, shape) for piece, shape in outlined(garment) if set(wanted) <= {edge.id for edge in shape.edges}]
+
+
+def _wedge(draw: Draw, garment: Garment, word: str, most: float) -> Fields | None:
+    """A wedge across a piece of that name, from its middle to its side."""
+    for piece, shape in outlined(garment):
+        middles = [edge.id for edge in shape.edges if edge.id in ("crotch", "inner", "centre")]
+        if (
+            piece.id.startswith(word)
+            and middles
+            and any(edge.id == "side" for edge in shape.edges)
+            and not _has(shape, "armhole")
+        ):
+            where = {"centre": f"{middles[0]} at {share(draw, 35, 65)}", "hinge": f"side at {share(draw, 55, 80)}"}
+            return {"piece": piece.id, "amount": signed(draw, 4, most, 0.3), **where}
+    return None
+
+
+def _has(shape: Shape, edge: str) -> bool:
+    return any(one.id == edge for one in shape.edges)
+
+
+@maker("seat")
+def _seat(draw: Draw, garment: Garment) -> Fields | None:
+    return _wedge(draw, garment, "back", 30)
+
+
+@maker("belly")
+def _belly(draw: Draw, garment: Garment) -> Fields | None:
+    return _wedge(draw, garment, "front", 25)
+
+
+@maker("round-back")
+def _round_back(draw: Draw, garment: Garment) -> Fields | None:
+    backs = [piece for piece, _ in _with(garment, "armhole", "centre", "neck") if piece.id.startswith("back")]
+    if not backs:
+        return None
+    centre, hinge = f"centre at {share(draw, 15, 35)}", f"armhole at {share(draw, 40, 60)}"
+    return {"piece": backs[0].id, "amount": signed(draw, 3, 15, 0.3), "centre": centre, "hinge": hinge}
+
+
+@maker("bust")
+def _bust(draw: Draw, garment: Garment) -> Fields | None:
+    fronts = [(p, d) for p, s in _with(garment, "armhole", "bottom", "side") for d in s.darts if d.edge == "side"]
+    if not fronts:
+        return None
+    piece, dart = fronts[0]
+    hinge = f"armhole at {share(draw, 35, 60)}"
+    fields: Fields = {"piece": piece.id, "dart": dart.id, "amount": signed(draw, 6, 45, 0.25), "hinge": hinge}
+    fields["lower"] = f"bottom at {share(draw, *draw.one(((18, 30), (70, 82))))}"  # beside a waist dart
+    return fields | ({"lower_dart": "new dart"} if draw.chance(0.3) else {})
+
+
+@maker("shoulder-slope")
+def _shoulder_slope(draw: Draw, garment: Garment) -> Fields | None:
+    found = _with(garment, "shoulder", "armhole")
+    if not found:
+        return None
+    shoulders = tuple(f"{piece.id}.shoulder" for piece, _ in found)
+    return {"shoulders": shoulders, "amount": signed(draw, 2, 14), "keep_armhole": draw.chance(0.7)}
+
+
+def _seam_names(garment: Garment) -> set[str]:
+    return {_base(name) for name, _ in single_seams(garment)}
+
+
+@maker("sleeve-cap")
+def _sleeve_cap(draw: Draw, garment: Garment) -> Fields | None:
+    if "sleeve" not in _seam_names(garment) or not _with(garment, "cap front", "cap back"):
+        return None
+    return {"seam": "sleeve"} | ({"amount": signed(draw, 3, 15)} if draw.chance(0.5) else {})
+
+
+@maker("upper-arm")
+def _upper_arm(draw: Draw, garment: Garment) -> Fields | None:
+    if not {"sleeve", "underarm"} <= _seam_names(garment) or not _with(garment, "cap front", "under front"):
+        return None
+    return {"amount": signed(draw, 4, 25, 0.3)}
+
+
+@maker("calf")
+def _calf(draw: Draw, garment: Garment) -> Fields | None:
+    legs = _with(garment, "inseam", "side")
+    if len(legs) < 2 or not {"side", "inseam"} <= _seam_names(garment):
+        return None
+    return {"amount": signed(draw, 4, 25, 0.3), "level": "knee", "reach": round(draw.number(120, 180), 1)}
+
+
+@maker("crotch-curve")
+def _crotch_curve(draw: Draw, garment: Garment) -> Fields | None:
+    legs = _with(garment, "crotch", "inseam")
+    if not legs:
+        return None
+    fields: Fields = {"piece": draw.one(legs)[0].id}
+    return fields | {"longer": signed(draw, 2, 15, 0.3)} | ({"deeper": signed(draw, 1, 8, 0.3)} if draw.chance(0.4) else {})
 
 
 # pieces -------------------------------------------------------------------------------------------------------
