@@ -93,7 +93,7 @@ def test_each_refusal_has_a_remedy_of_its_own(make_leg: Maker) -> None:
     stacks: dict[str, Alteration] = {
         "Use at most ⟨199 mm⟩.": MoveEdge("front", "inner", 250),
         "Name what is there.": TakeIn(20, seams=("no such",)),
-        "Name the left seam as well.": TakeIn(20, seams=("outer right",)),
+        'Name the left seam as well, or write hand = "right".': TakeIn(20, seams=("outer right",)),
         "Name one of the two.": Lengthen(20),
         "Check both lengths and their units.": Scale(100, 1),
         "Correct its numbers.": TakeIn(math.nan),
