@@ -133,15 +133,15 @@ def with_dart(moves: Moves, shape: Shape, maps: dict[str, Runs]) -> Shape:
 
 
 def _level(moves: Moves, level: LevelLine) -> LevelLine:
-    """A level runs on to the edges: where only one of its ends as drawn moves otherwise than the edge there, that counts."""
+    """A level runs on to the edges, and goes where they go: it is drawn as long a share of the way between them as it was."""
     ends = _ends_of(moves.parted.shape, level)
     sides = [moves.parted.side_of(end) for end in ends]
-    if sides == [moves.parted.side_of(point) for point in (level.a, level.b)]:
-        a, b = (moves.image(side)(point) for side, point in zip(sides, (level.a, level.b), strict=True))
+    one, two = (moves.image(side) for side in sides)
+    if sides[0] is sides[1]:
+        a, b = one(level.a), one(level.b)
     else:
-        one, two = (moves.image(side)(end) for side, end in zip(sides, ends, strict=True))
         whole = ends[0].distance(ends[1])
-        a, b = (one.towards(two, ends[0].distance(point) / whole) for point in (level.a, level.b))
+        a, b = (one(ends[0]).towards(two(ends[1]), ends[0].distance(point) / whole) for point in (level.a, level.b))
     return level if (a, b) == (level.a, level.b) else replace(level, a=a, b=b)
 
 
