@@ -15,7 +15,7 @@ from firsthand.alter._sections import Cut, closed_dart, dart_angle, moved_sectio
 from firsthand.alter._spots import Spot
 from firsthand.errors import CannotAlter, GeometryError, NotThere
 from firsthand.geometry import Affine, Line, Path, Point
-from firsthand.pattern import Corner, Dart, Edge, Shape
+from firsthand.pattern import Corner, Dart, Edge, Pressed, Shape
 
 PLACES = [("shoulder", 0.5), ("armhole", 0.5), ("neck", 0.4), ("centre", 0.6), ("side", 0.85)]
 INCH = 25.4
@@ -171,6 +171,13 @@ def test_impossible_turns_are_refused() -> None:
             opened_dart(shape, Spot("waist", 10.0), Point(20, 100), width=width)
     with pytest.raises(CannotAlter, match="cannot lie on its edge"):
         opened_dart(shape, Spot("waist", 10.0), Point(10, 0), width=4.0)
+
+
+def test_a_turned_dart_is_pressed_the_same_way() -> None:
+    shape = bodice()
+    shape = replace(shape, darts=tuple(replace(dart, pressed=Pressed.END) for dart in shape.darts))
+    turned = turned_dart(shape, "waist dart", Spot("shoulder", 60.0), 0.5).shape
+    assert {dart.pressed for dart in turned.darts} == {Pressed.END}
 
 
 def test_a_split_dart_gets_a_free_id() -> None:

@@ -303,6 +303,14 @@ def test_fullness_taken_out_again_is_a_plain_seam() -> None:
     assert abs(walk_seam(back, seam).difference) < 1e-6
 
 
+def test_more_taken_out_than_there_is_is_found() -> None:
+    stack = [Fullness(amount=100.0, edge="front.waist", id="in"), Fullness(amount=-160.0, edge="front.waist", id="out")]
+    found = [f.message for f in apply_stack(skirt(), stack).findings if f.code == "alteration-seam-off"]
+    assert found == ["since out the seam waist is off by ⟨160 mm⟩"]
+    only = [f.message for f in apply_stack(skirt(), [Fullness(amount=-60.0, edge="front.waist")]).findings]
+    assert only == ["since fullness 1 the seam waist is off by ⟨60 mm⟩"]
+
+
 def test_hinged_fullness_leaves_the_hem() -> None:
     made = Fullness(amount=80.0, edge="front.waist", hinged=True).apply(skirt()).garment
     assert lengths(drawn(made))["hem"] == pytest.approx(180, rel=2e-3)

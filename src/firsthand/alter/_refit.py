@@ -21,7 +21,8 @@ def gathered(before: Garment, after: Garment, edges: Fuller) -> tuple[Garment, t
     """The garment with the seams of edges that got fuller made gathered ones that fit as they did.
 
     Of a seam of which the second chain got fuller, the chains change places, for it is the first one that is gathered. A seam
-    keeps what it was off by before. One whose fullness is taken out again becomes plain.
+    keeps what it was off by before. One whose fullness is taken out again becomes plain; one that would have to be stretched is
+    left as it is, for the walk of the stack's seams to find.
 
     Parameters
     ----------
@@ -55,6 +56,7 @@ def _names(refs: Collection[EdgeRef], edges: Fuller) -> bool:
 def _gathered(before: Garment, after: Garment, seam: Seam, edges: Fuller) -> Seam:
     if not _names((*seam.a, *seam.b), edges):
         return seam
+    old = seam
     try:
         was = walk_seam(before, seam)
         turned = _names(seam.b, edges) and not _names(seam.a, edges)
@@ -65,6 +67,8 @@ def _gathered(before: Garment, after: Garment, seam: Seam, edges: Fuller) -> Sea
         return seam
     off = -was.difference / was.seam.ratio if turned else was.difference
     ratio = (now.a_length - seam.easing - off) / now.b_length
+    if (1 - ratio) * now.b_length > seam.tolerance:
+        return old  # there is no fullness left to take out: the walk of the stack's seams says how much is missing
     if ratio <= 1 + EVEN and seam.kind in (SeamKind.PLAIN, SeamKind.GATHERED):
         return replace(seam, kind=SeamKind.PLAIN, ratio=1.0)
     kind = SeamKind.GATHERED if seam.kind is SeamKind.PLAIN else seam.kind

@@ -14,7 +14,7 @@ from firsthand.alter._moving import Joint, Sectioned, moved_part, moved_section
 from firsthand.alter._spots import Spot
 from firsthand.errors import CannotAlter, GeometryError
 from firsthand.geometry import Affine, Path, Point, intersections
-from firsthand.pattern import Dart, Shape
+from firsthand.pattern import Dart, Pressed, Shape
 from firsthand.units import said
 
 __all__ = [
@@ -126,7 +126,7 @@ def turned_dart(
     """Close a dart by a share of its angle and open it at another place; the pivot is its point.
 
     What is closed there and opened here are the same angle, and no sewn length changes: the mouth is as wide as the new legs
-    are long. Both legs of the new part are equally long.
+    are long. Both legs of the new part are equally long. It is pressed the same way, as seen along its edge.
 
     Parameters
     ----------
@@ -161,7 +161,7 @@ def turned_dart(
     parted = Parted(shape, Cut(to, None, through, dart_id, stays))
     angle = share * dart_angle(shape, dart) * (1.0 if parted.stays is Side.LEFT else -1.0)
     moved = moved_part(parted, Affine.rotation(angle, about=dart.apex))
-    return _with_mouth(moved, name, dart.apex)
+    return _with_mouth(moved, name, dart.apex, dart.pressed)
 
 
 def opened_dart(
@@ -278,10 +278,10 @@ def _apex(shape: Shape, to: Spot, hinge: Spot, point: Point, moved: Sectioned, s
     return point.towards(motion(point), 0.5)
 
 
-def _with_mouth(moved: Sectioned, name: str, apex: Point) -> Sectioned:
+def _with_mouth(moved: Sectioned, name: str, apex: Point, pressed: Pressed = Pressed.START) -> Sectioned:
     """A dart whose mouth is the gap at the start of the cut."""
     joint = moved.joints[0]
-    dart = Dart(name, joint.edge, joint.middle, joint.end - joint.start, apex)
+    dart = Dart(name, joint.edge, joint.middle, joint.end - joint.start, apex, pressed)
     return replace(moved, shape=replace(moved.shape, darts=(*moved.shape.darts, dart)))
 
 
