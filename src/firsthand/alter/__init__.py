@@ -16,6 +16,7 @@ from firsthand.alter import (  # noqa: F401  (alterations enter the registry)
     move_dart,
     move_edge,
     neckline,
+    notches,
     pleats,
     scale,
     seat,
