@@ -409,7 +409,7 @@ def _bust(draw: Draw, garment: Garment) -> Fields | None:
     hinge = f"armhole at {share(draw, 35, 60)}"
     fields: Fields = {"piece": piece.id, "dart": dart.id, "amount": signed(draw, 6, 45, 0.25), "hinge": hinge}
     fields["lower"] = f"bottom at {share(draw, *draw.one(((18, 30), (70, 82))))}"  # beside a waist dart
-    return fields | ({"lower_dart": "new dart"} if draw.chance(0.3) else {})
+    return fields | ({"lower_dart": "new dart"} if fields["amount"] > 15 and draw.chance(0.4) else {})
 
 
 @maker("shoulder-slope")
