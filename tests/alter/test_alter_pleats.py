@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from firsthand.alter import ALTERATIONS, AddPleats, AddTucks, Lengthen, Scale, apply_stack
+from firsthand.alter import ALTERATIONS, AddPleats, AddTucks, Alteration, Lengthen, Scale, apply_stack
 from firsthand.errors import CannotAlter, GeometryError, NotThere
 from firsthand.geometry import Path, Point
 from firsthand.pattern import (
@@ -301,7 +301,7 @@ def test_what_is_marked_on_the_piece_goes_along() -> None:
 
 def test_pleats_go_along_with_what_is_altered_after_them() -> None:
     garment = straight(300.0, 500.0, 250.0)
-    entries = [
+    entries: list[Alteration] = [
         AddPleats(piece="panel", edge="waist", depth=20, to="hem", depths=(("level 1", 15.0),), closed=200, id="one"),
         Lengthen(amount=50, level="level 1", id="two"),
         Scale(printed=100, measured=50, pieces=("panel",), id="three"),
