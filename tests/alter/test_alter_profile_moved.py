@@ -13,10 +13,11 @@ from hypothesis import strategies as st
 
 from firsthand.alter._grounds import on_ground, standing_of
 from firsthand.alter._maps import place
-from firsthand.alter._moved import GAUSS, Folds, moved_line
+from firsthand.alter._moved import GAUSS, Folds, moved_line, tightest_hollow
 from firsthand.alter._profile import amounts_of, constant, negated, profile
 from firsthand.alter._reshape import Crosses, moved_by
 from firsthand.demo import demo_patterns
+from firsthand.errors import GeometryError
 from firsthand.geometry import Cubic, Line, Path, Point, Segment, nearest
 from firsthand.pattern import Corner, Dart, Edge, Fate, FateKind, Notch, Profile, Shape
 
@@ -366,3 +367,29 @@ def test_edges_that_cross_are_refused() -> None:
         moved_by(rectangle(60, 300), {"b": profile([(0, 0.0), (150, 70.0), (300, 0.0)])})
     with pytest.raises(Crosses, match="nothing would be left of a"):
         moved_by(rectangle(60, 300), {"b": constant(80.0)})
+
+
+def test_a_hollow_too_tight_for_its_allowance_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the parallel fails for the moved line and did not for the line before. It copes with almost all: made to fail."""
+
+    def failing(path: Path, distance: float) -> Path:
+        if path != quarter:
+            raise GeometryError("no sound parallel")
+        return path
+
+    monkeypatch.setattr("firsthand.alter._reshape.offset", failing)
+    quarter = Path((Cubic(Point(200, 0), Point(186, 0), Point(175, 11), Point(175, 25)),))
+    sides = {"a": Path.line(Point(0, 0), Point(200, 0)), "b": quarter, "c": Path.line(Point(175, 25), Point(0, 25))}
+    sides["d"] = Path.line(Point(0, 25), Point(0, 0))
+    made = tuple(Edge(name, Corner(f"corner {name}"), path, 20.0) for name, path in sides.items())
+    shape = Shape(made, (Point(0, 0), Point(0, 1)))
+    told = profile([(0, 0.0), (18, -4.0), (quarter.length, 0.0)])
+    with pytest.raises(Crosses, match="the curve of b would be too tight for its allowance of ⟨20 mm⟩"):
+        moved_by(shape, {"b": told})
+    gentle = replace(shape.edge("b"), allowance=8.0)
+    assert moved_by(shape.with_edge(gentle), {"b": told}).shape.edge("b").allowance == 8.0  # not even tried
+
+
+def test_the_tightest_hollow_of_a_line_is_found() -> None:
+    assert tightest_hollow(moved_line(Path.arc(Point(0, 0), 50, 0, -1.0), (constant(10.0),)).path) == pytest.approx(60, abs=0.1)
+    assert tightest_hollow(Path.arc(Point(0, 0), 50, 0, 1.0)) == math.inf

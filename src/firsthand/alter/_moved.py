@@ -14,7 +14,7 @@ from firsthand.errors import GeometryError
 from firsthand.geometry import Cubic, Line, Path, Point, Segment, extended, intersections, nearest, offset
 from firsthand.pattern.model import Profile
 
-__all__ = ["Folds", "Moved", "moved_line"]
+__all__ = ["Folds", "Moved", "moved_line", "tightest_hollow"]
 
 FIT = 0.008
 """Curves may leave the true line by this, mm, at the places where that is looked at: within 0.02 mm everywhere."""
@@ -227,6 +227,14 @@ class _Curve:
             total += weight * math.hypot(bx + t * (2 * cx + 3 * t * dx), by + t * (2 * cy + 3 * t * dy))
         return h * total
 
+    def bend(self, t: float) -> float:
+        """The curvature at a parameter, 1/mm, positive to the left."""
+        (bx, by), (cx, cy), (dx, dy) = self._b, self._c, self._d
+        vx, vy = bx + t * (2 * cx + 3 * t * dx), by + t * (2 * cy + 3 * t * dy)
+        speed = math.hypot(vx, vy)
+        across = vx * (2 * cy + 6 * t * dy) - vy * (2 * cx + 6 * t * dx)
+        return across / (speed * speed * speed) if speed > 1e-9 else 0.0
+
     def moved(self, t: float, s: float) -> tuple[float, float, float, float]:
         """The point of the true line beside a parameter, and the derivative of that line; ``s`` is its arc length."""
         (ax, ay), (bx, by), (cx, cy), (dx, dy) = self._a, self._b, self._c, self._d
@@ -314,6 +322,16 @@ def _stepped(fit: Cubic, place: Callable[[float], float], count: int) -> list[Ma
 
 
 _STILL = amounts_of(())
+
+
+def tightest_hollow(path: Path) -> float:
+    """The least radius with which a path turns right, looked at in some places of each curve, mm; endless if it never does."""
+    sharpest = 0.0
+    for segment in path.segments:
+        if isinstance(segment, Cubic):
+            curve = _Curve(segment, _STILL, 0.0)
+            sharpest = max(sharpest, *(-curve.bend(k / 6) for k in range(7)))
+    return 1 / sharpest if sharpest > 0 else math.inf
 
 
 # corners inside the line -------------------------------------------------------------------------------------

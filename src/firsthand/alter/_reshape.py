@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from firsthand.alter._grounds import Standing, cut_to, meeting, runs_between, standings, tidied
 from firsthand.alter._maps import Runs, clipped, place
-from firsthand.alter._moved import Folds, Moved, moved_line
+from firsthand.alter._moved import Folds, Moved, moved_line, tightest_hollow
 from firsthand.alter._profile import amounts_of, constant, merged, profile
-from firsthand.geometry import Path, Point, Segment, intersections, self_crossings
+from firsthand.errors import GeometryError
+from firsthand.geometry import Path, Point, Segment, intersections, offset, self_crossings
 from firsthand.pattern.model import Dart, Edge, FateKind, Profile, Shape
+from firsthand.units import said
 
 __all__ = [
     "SMOOTH", "TAPER", "Crosses", "Reshaped", "carried", "dart_mouth", "moved_by", "moved_inwards", "refuse_crossings",
@@ -166,7 +168,26 @@ def _joined(shape: Shape, olds: Sequence[Standing], news: Sequence[_New], moved:
         maps[name] = clipped(runs_between(old, new.line), new.start, new.end, hold=name in moved)
     result = carried(shape, _closed(news, paths), maps)
     refuse_crossings(result.shape)
+    _refuse_no_margin(shape, result.shape, maps)
     return result
+
+
+def _refuse_no_margin(before: Shape, after: Shape, names: Iterable[str]) -> None:
+    """Refuse a line that bends so tightly that its allowance cannot be drawn, if that of the line before could."""
+    for name in names:
+        edge = after.edge(name)
+        if edge.margin > 0 and tightest_hollow(edge.path) <= edge.margin and not _has_margin(edge):
+            was = before.edge(name)
+            if tightest_hollow(was.path) > was.margin or _has_margin(was):
+                raise Crosses(f"the curve of {name} would be too tight for its allowance of {said(edge.margin)}")
+
+
+def _has_margin(edge: Edge) -> bool:
+    try:
+        offset(edge.path, edge.margin)
+    except GeometryError:
+        return False
+    return True
 
 
 def _corner(before: _New, after: _New, run: float) -> tuple[float, float]:
