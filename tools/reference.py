@@ -83,10 +83,11 @@ SHOWN = frozenset({
 """Fields that an example shows though they may be left out."""
 LIKE: Mapping[str, Any] = {
     "blend-sizes.at": ["12 at bust", "16 at hip"],
-    "close-dart.dart": "bust dart", "move-dart.dart": "bust dart", "split-dart.dart": "bust dart", "turn-dart.dart": "bust dart",
+    "close-dart.dart": "bust dart", "move-dart.dart": "bust dart", "split-dart.dart": "bust dart",
+    "turn-dart.dart": "bust dart", "turn-dart.to": "shoulder at 50 %",
     "flare.amount": 60, "flare.edges": ["front.hem", "back.hem"], "fullness.amount": 20, "fullness.edge": "front.waist",
     "move-dart.along": -1.5, "slash.lines": [["hem at 30 %", "waist at 70 %"], ["hem at 60 %", "waist at 40 %"]],
-    "slash.spread": 3, "turn-dart.to": "shoulder at 50 %",
+    "slash.spread": 3,
     "amount": 2.5, "depth": 6, "fullness": 1.5, "id": "my-piece", "level": "hip", "measured": 9.7, "onto": ["skirt.hem right"],
     "move-edge.edges": ["front.armhole"], "move-edge.stations": [["start", 0], ["notch n1", "8 mm"], ["end", 0]],
     "neckline.depths": [["front.neck", 2], ["back.neck", 0]],

@@ -70,6 +70,23 @@ def test_shortening_keeps_partners_equal(make_leg: Maker, amount: float, lean: f
     assert corners["top"].distance(Point(200 + lean, 600 - amount)) < 1e-9
 
 
+@pytest.mark.parametrize("amount", [40.0, -40.0])
+def test_edges_along_the_grain_need_no_truing(make_leg: Maker, amount: float) -> None:
+    legs = make_leg()
+    made = [Lengthen(amount, level="middle", trued=trued).apply(legs) for trued in (True, False)]
+    assert made[0].garment == made[1].garment
+    assert made[0].record == made[1].record
+
+
+@pytest.mark.parametrize("amount", [60.0, -60.0])
+def test_a_curved_or_leaning_edge_runs_smoothly_after(make_leg: Maker, amount: float) -> None:
+    path = front(Lengthen(amount, level="middle").apply(make_leg(lean=50, bulge=20)).garment).edge("inner").path
+    kinks = [one.tangent(1).cross(two.tangent(0)) for one, two in itertools.pairwise(path.segments)]
+    assert max(abs(kink) for kink in kinks) < 0.006
+    plain = front(Lengthen(amount, level="middle", trued=False).apply(make_leg(lean=50, bulge=20)).garment).edge("inner").path
+    assert path.length == pytest.approx(plain.length, abs=1.5)
+
+
 def test_what_lies_on_the_line_stays_with_what_is_below(make_leg: Maker) -> None:
     """A notch exactly at the level stays there on both edges, although they run opposite ways."""
     legs = make_leg()

@@ -126,6 +126,16 @@ def test_spread_and_overlap_say_what_they_did() -> None:
     assert same.garment.pieces == one_gore().pieces
 
 
+def test_a_notch_in_what_is_overlapped_is_lost_and_said() -> None:
+    at = 100 * (0.3 * 260 - 6) / gore().edge("hem").path.length
+    slash = SlashAndSpread(piece="gore", lines=((f"hem at {at:.3f} %", "waist at 60 %"),), spread=-20.0, stays="left")
+    result = apply_stack(one_gore(), [slash])
+    assert [f.where for f in result.findings if f.code == "notch-cut-away"] == [("gores", "gore", "h")]
+    assert result.records[0].ids == {"gore.h": ()}
+    other = apply_stack(one_gore(), [replace(slash, stays="right")])
+    assert [n.id for n in drawn(other.garment, "gore").notches] == ["h", "w", "r"]
+
+
 def test_the_fold_stays_and_is_never_bent() -> None:
     garment = skirt()
     wide = SlashAndSpread(piece="front", lines=(("hem at 20 %", "waist at 80 %"),), spread=60.0).apply(garment).garment
