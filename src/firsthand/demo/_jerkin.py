@@ -51,6 +51,7 @@ from firsthand.pattern import (
     Opening,
     Pattern,
     Piece,
+    Pressed,
     Rough,
     Seam,
     Shape,
@@ -226,7 +227,8 @@ def _front(row: Mapping[str, float]) -> Shape:
             notch("waist", by["side"], -sewn_half),
             notch("armhole", by["armhole"], -110.0),
         ),
-        darts=(Dart("bust dart", "side", 62.0, DART, Point(-0.44 * half.bust, underarm_y - 28)),),
+        # Pressed down, as darts across the body are by common practice: towards the hem, where the side ends.
+        darts=(Dart("bust dart", "side", 62.0, DART, Point(-0.44 * half.bust, underarm_y - 28), Pressed.END),),
         lines=tuple(_eyelet(half, k) for k in range(EYELETS)),
         levels=_levels(half, underarm_y - 6, -1.0),
     )
