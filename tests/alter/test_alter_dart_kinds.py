@@ -142,17 +142,45 @@ def test_one_dart_is_added_to_another() -> None:
 @settings(max_examples=30, deadline=None)
 @given(shape=bodices, by=st.one_of(st.floats(1, 35), st.floats(-35, -1)))
 def test_a_dart_shifted_along_its_edge(shape: Shape, by: float) -> None:
+    """The waist runs straight over the open mouth: the dart is the same one elsewhere."""
     was = dart_of(shape, "waist dart")
     result = shifted(shape, "waist dart", was.at + by)
     assert_sound(shape, result)
     now = dart_of(result.shape, "waist dart")
-    assert now.at == pytest.approx(was.at + by, abs=0.05)
+    assert now.at == pytest.approx(was.at + by, abs=1e-6)
+    assert now.width == was.width
+    assert now.apex.distance(was.apex + Point(by, 0)) < 1e-6
     assert sewn(result.shape) == pytest.approx(sewn(shape), abs=1e-6)
+    assert legs_of(result.shape, "waist dart") == pytest.approx(legs_of(shape, "waist dart"), abs=1e-6)
+    assert angle_at(result.shape, "waist dart") == pytest.approx(angle_at(shape, "waist dart"), abs=1e-9)
+    back = shifted(result.shape, "waist dart", was.at)
+    assert dart_of(back.shape, "waist dart").apex.distance(was.apex) < 1e-6
+    assert lengths(back.shape) == pytest.approx(lengths(shape), abs=1e-6)
+
+
+@settings(max_examples=30, deadline=None)
+@given(shape=bodices, by=st.one_of(st.floats(3, 12), st.floats(-12, -3)))
+def test_a_dart_in_a_shaped_edge_is_closed_and_opened(shape: Shape, by: float) -> None:
+    """Turned to the shoulder, which runs on with the dart sewn, and shifted there: the shoulder still does."""
+    shape = replace(shape, darts=(dart_of(shape, "waist dart"),))
+    turned = turned_dart(shape, "waist dart", Spot("shoulder", 0.5 * lengths(shape)["shoulder"])).shape
+    was = dart_of(turned, "waist dart")
+    result = shifted(turned, "waist dart", was.at + by)
+    assert_sound(turned, result)
+    now = dart_of(result.shape, "waist dart")
+    assert now.at == pytest.approx(was.at + by, abs=1.0)
+    assert angle_at(result.shape, "waist dart") == pytest.approx(angle_at(turned, "waist dart"), abs=1e-9)
     one, two = legs_of(result.shape, "waist dart")
     assert one == pytest.approx(two, abs=1e-6)
-    assert angle_at(result.shape, "waist dart") == pytest.approx(angle_at(shape, "waist dart"), abs=1e-9)
-    assert one / legs_of(shape, "waist dart")[0] == pytest.approx(now.width / was.width, rel=1e-6)
-    assert 0.999 < now.width / was.width < 1.1
+    assert axis_of(result.shape, "waist dart").dot(axis_of(turned, "waist dart")) == pytest.approx(1.0, abs=1e-9)
+    assert sewn(result.shape) == pytest.approx(sewn(turned), abs=1.0)
+
+
+def test_a_dart_is_not_shifted_over_another() -> None:
+    shape = replace(bodice(), darts=(*bodice().darts, Dart("small", "waist", 140.0, 8.0, Point(140, 90))))
+    with pytest.raises(CannotAlter, match="small is in the way of waist dart"):
+        shifted(shape, "waist dart", 125.0)
+    assert dart_of(shifted(shape, "waist dart", 90.0).shape, "small") == dart_of(shape, "small")
 
 
 @settings(max_examples=30, deadline=None)

@@ -10,7 +10,7 @@ from firsthand.alter._cuts import ON, dart_of, mouth_spots
 from firsthand.alter._eased import REACH, fair, limits_on, ways_at
 from firsthand.alter._maps import Run
 from firsthand.alter._placing import grown
-from firsthand.alter._reshape import Reshaped, carried, refuse_crossings
+from firsthand.alter._reshape import Reshaped, carried, refuse_crossings, tidied
 from firsthand.alter._sections import dart_angle, turned_dart
 from firsthand.alter._spots import Spot
 from firsthand.errors import CannotAlter
@@ -123,11 +123,15 @@ def _redrawn(
         built.add(Path((fair(built.end, ways[1], to, ways_at(path, end)[0]),)), high, end)
     if end < whole - ON:
         built.add(path.between(end, whole), end, whole)
-    edge = replace(shape.edge(dart.edge), path=built.path)
-    rest = replace(shape.with_edge(edge), darts=tuple(d for d in shape.darts if d.id != dart.id))
-    result = carried(rest, rest.edges, {dart.edge: tuple(built.runs)})
-    new = replace(dart, at=at + width / 2, width=width)
-    shape = replace(result.shape, darts=tuple(_at(result.shape, d) if d.id != dart.id else new for d in shape.darts))
+    return _with_built(shape, replace(dart, at=at + width / 2, width=width), built)
+
+
+def _with_built(shape: Shape, new: Dart, built: _Building) -> Reshaped:
+    """The shape with the edge of a dart put together anew, and the dart as it is now."""
+    edge = replace(shape.edge(new.edge), path=tidied(built.path))
+    rest = replace(shape.with_edge(edge), darts=tuple(d for d in shape.darts if d.id != new.id))
+    result = carried(rest, rest.edges, {new.edge: tuple(built.runs)})
+    shape = replace(result.shape, darts=tuple(_at(result.shape, d) if d.id != new.id else new for d in shape.darts))
     refuse_crossings(shape)
     return replace(result, shape=shape)
 
@@ -156,20 +160,21 @@ class _Building:
         self.segments[-1] = replace(last, b=point) if isinstance(last, Line) else replace(last, d=point)
         self.end = point
 
-    def add(self, path: Path, start: float, end: float) -> None:
+    def add(self, path: Path, start: float, end: float, *, mapped: bool = True) -> None:
         """Go on with a path on which an old stretch lies."""
         long = path.length
         self.segments += [replace(path.segments[0], a=self.end), *path.segments[1:]]
         self.end = path.end
-        self.runs.append((start, end, self.reached, self.reached + long))
+        self.runs += [(start, end, self.reached, self.reached + long)] if mapped else []
         self.reached += long
 
 
 def shifted(shape: Shape, name: str, at: float) -> Reshaped:
-    """A dart shifted along its edge, its angle and every sewn length unchanged.
+    """A dart shifted along its edge, its angle and both legs as they are.
 
-    It is closed where it is and opened at the other place by the same angle; then its point is moved along with its mouth. Seen
-    from its point the other place lies askew, so that there the dart comes out a little longer and wider.
+    Where the edge runs straight on over the open mouth, the dart changes places with the stretch of edge that it passes: the
+    dart itself is the same, and no sewn length changes. Where the edge is shaped so that it runs on when the dart is sewn, the
+    dart is closed there and opened at the other place, and set upright; the edge is redrawn beside it.
 
     Parameters
     ----------
@@ -179,7 +184,7 @@ def shifted(shape: Shape, name: str, at: float) -> Reshaped:
     Raises
     ------
     NotThere, CannotAlter, Crosses
-        If it is not there, or there is no room.
+        If it is not there, there is no room, or another dart or a pleat is in the way.
     """
     dart = dart_of(shape, name)
     length = shape.edge(dart.edge).path.length
@@ -187,12 +192,58 @@ def shifted(shape: Shape, name: str, at: float) -> Reshaped:
         raise CannotAlter(f"there is no room for {name} at {said(at)} of {dart.edge}", "Shift it by less.")
     if abs(at - dart.at) <= ON:
         return Reshaped(shape, {})
+    _refuse_passed(shape, dart, at)
+    if not _is_shaped(shape, dart):
+        return _exchanged(shape, dart, at)
+    one, two = _ends(shape, dart)
+    axis, angle = (dart.apex - one.towards(two, 0.5)).unit(), dart_angle(shape, dart)
     turned = turned_dart(shape, name, Spot(dart.edge, _opening(shape, dart, at)))
-    now = dart_of(turned.shape, name)
-    old, new = _ends(shape, dart), _ends(turned.shape, now)
-    moved = _with(turned.shape, replace(now, apex=grown(old, new)(dart.apex)))
-    refuse_crossings(moved)
-    return replace(turned, shape=moved)
+    return in_turn(turned, _upright(turned.shape, name, angle, axis))
+
+
+def _refuse_passed(shape: Shape, dart: Dart, at: float) -> None:
+    """Refuse to shift a dart over another one or a pleat."""
+    half = dart.width / 2
+    low, high = min(at, dart.at) - half, max(at, dart.at) + half
+    marks = [(d.id, d.edge, d.at, d.width) for d in shape.darts if d.id != dart.id]
+    marks += [(p.id, p.edge, p.at, p.take_up) for p in shape.pleats]
+    for name, edge, middle, width in marks:
+        if edge == dart.edge and middle + width / 2 > low + ON and middle - width / 2 < high - ON:
+            raise CannotAlter(f"{name} is in the way of {dart.id}", "Shift it by less.")
+
+
+def _is_shaped(shape: Shape, dart: Dart) -> bool:
+    """Whether the edge runs on better with the dart sewn than with it open."""
+    path, angle = shape.edge(dart.edge).path, dart_angle(shape, dart)
+    before, after = ways_at(path, dart.mouth[0])[0], ways_at(path, dart.mouth[1])[1]
+    open_turn = abs(math.atan2(before.cross(after), before.dot(after)))
+    sewn = Affine.rotation(-angle)(after)
+    return abs(math.atan2(before.cross(sewn), before.dot(sewn))) < open_turn
+
+
+def _exchanged(shape: Shape, dart: Dart, at: float) -> Reshaped:
+    """A dart and the stretch of edge that it passes in each other's place, both only shifted."""
+    path, (low, high) = shape.edge(dart.edge).path, dart.mouth
+    one, two = path.at(low), path.at(high)
+    back = at < dart.at
+    new = at - dart.width / 2 if back else at + dart.width / 2
+    mouth, passed = (low, high), (new, low) if back else (high, new)
+    shift = path.at(new) - (one if back else two)
+    moves = {mouth: shift, passed: two - one if back else one - two}
+    built = _Building(path.start)
+    if min(new, low) > ON:
+        built.add(path.between(0.0, min(new, low)), 0.0, min(new, low))
+    where = 0.0
+    for stretch in (mouth, passed) if back else (passed, mouth):
+        where = built.reached if stretch == mouth else where
+        by = Affine.translation(moves[stretch].x, moves[stretch].y)
+        built.add(path.between(*stretch).transformed(by), *stretch, mapped=stretch != mouth)  # maps only ever rise
+    if max(new, high) < path.length - ON:
+        built.add(path.between(max(new, high), path.length), max(new, high), path.length)
+    else:
+        built.ends_at(path.end)
+    moved = replace(dart, at=where + dart.width / 2, apex=dart.apex + shift)
+    return _with_built(shape, moved, built)
 
 
 def _opening(shape: Shape, dart: Dart, at: float) -> float:

@@ -29,10 +29,11 @@ MOST = 500.0
 class MoveDart(Entry):
     """Move a dart: all of it along its edge, or its point alone, or both.
 
-    Along the edge it is closed where it was and opened where it comes to, by the same angle; no sewn length changes. Seen from
-    its point that place lies askew, so that the dart comes out a little longer and wider there. When the point is moved, the
-    mouth and what it takes up stay, and both legs are made equally long: the edge is redrawn beside the mouth, over at most
-    6 cm, so that it runs on smoothly when the dart is sewn.
+    Along the edge it changes places with the stretch of edge that it passes: the dart is the same, and no sewn length changes.
+    Where the edge is shaped so that it runs on with the dart sewn, the dart is closed there and opened where it comes to, by
+    the same angle, and the edge is redrawn beside it. When the point is moved, the mouth and what it takes up stay, and both
+    legs are made equally long: the edge is redrawn beside the mouth, over at most 6 cm, so that it runs on smoothly when the
+    dart is sewn.
 
     Parameters
     ----------
