@@ -177,6 +177,14 @@ def _scale(draw: Draw, garment: Garment) -> Fields | None:
     return {"printed": 100.0, "measured": round(draw.number(96, 104), 1)}
 
 
+@maker("notches")
+def _notches(draw: Draw, garment: Garment) -> Fields | None:
+    plain = sorted({_base(name) for name in seams(garment, lambda seam: seam.take_in)})
+    if not plain or draw.chance(0.5):
+        return {}
+    return {"seams": (draw.one(plain),), "at": (share(draw), f"{draw.number(2, 10):.1f} cm")}
+
+
 # cloth put in -------------------------------------------------------------------------------------------------
 
 
