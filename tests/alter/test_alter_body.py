@@ -10,13 +10,14 @@ from cut_shapes import bodice
 from hypothesis import given
 from hypothesis import strategies as st
 
-from firsthand.alter import ALTERATIONS, Alteration, apply_stack
+from firsthand.alter import ALTERATIONS, Alteration, SplitHands, TakeIn, apply_stack
 from firsthand.alter.bust import Bust
 from firsthand.alter.calf import Calf
 from firsthand.alter.crotch_curve import CrotchCurve
 from firsthand.alter.seat import Belly, RoundBack, Seat
 from firsthand.alter.shoulder_slope import ShoulderSlope
 from firsthand.alter.sleeve_cap import SleeveCap, UpperArm
+from firsthand.alter.thickness import ForThickness
 from firsthand.body import MEASUREMENTS
 from firsthand.demo import demo_patterns
 from firsthand.errors import CannotAlter, NotThere
@@ -255,3 +256,29 @@ def test_nothing_is_nothing() -> None:
     assert UpperArm(0.0).apply(shirt).garment == shirt
     assert ShoulderSlope(0.0).apply(shirt).garment == shirt
     assert Bust(0.0, "side dart", "waist at 22 %", "armhole at notch n1").apply(front()).garment == front()
+
+
+def test_hands_that_were_taken_apart_are_altered_alike() -> None:
+    """One piece of a seam has a piece of its own for each hand, the other is still cut as a pair."""
+    hose, shirt = garment("hose"), garment("shirt")
+    apart = apply_stack(hose, [SplitHands(pieces=("front",))]).garment
+    stations = (("20 %", 12.0), ("70 %", 4.0))
+    entries: tuple[Alteration, ...] = (
+        Calf(15.0),
+        ForThickness(expected=0.4, thickness=1.4),
+        TakeIn(stations=stations, seams=("side",)),
+    )
+    for entry in entries:
+        whole, halves = apply_stack(hose, [entry]), apply_stack(apart, [entry])
+        assert [finding.code for finding in halves.findings] == [finding.code for finding in whole.findings]
+        for level in hose.levels:
+            assert round_of(halves.garment, level.id) == pytest.approx(round_of(whole.garment, level.id), abs=1e-3)
+    sleeves = apply_stack(shirt, [SplitHands(pieces=("sleeve",))]).garment
+    arms: tuple[Alteration, ...] = (SleeveCap("sleeve", 12.0), UpperArm(20.0))
+    for arm in arms:
+        one, two = apply_stack(shirt, [arm]), apply_stack(sleeves, [arm])
+        assert len(two.records) == 1
+        for name in ("sleeve right", "sleeve left"):
+            assert two.garment.piece(name).drawn_shape.outline.area == pytest.approx(
+                one.garment.piece("sleeve").drawn_shape.outline.area, rel=1e-6
+            )

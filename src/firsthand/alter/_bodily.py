@@ -15,23 +15,28 @@ from firsthand.errors import CannotAlter, NotThere
 from firsthand.geometry import Point
 from firsthand.pattern import Edge, Garment, Seam, Shape, sewn_length, single_seams
 
-__all__ = ["beside", "far_end", "seam_named", "up_grain", "wedge"]
+__all__ = ["beside", "far_end", "seam_named", "seams_named", "up_grain", "wedge"]
 
 SLIGHT = 1e-9
 
 
-def seam_named(garment: Garment, name: str) -> Seam:
-    """A seam by its id, or by the name common to a right and a left one.
+def seams_named(garment: Garment, name: str) -> tuple[Seam, ...]:
+    """A seam by its id, or the right and the left one by the name common to both.
 
     Raises
     ------
     NotThere
         If there is none.
     """
-    for common, seam in single_seams(garment):
-        if name in (common, seam.id):
-            return seam
-    raise NotThere("seam", name, (common for common, _ in single_seams(garment)))
+    found = tuple(seam for seam in garment.seams if seam.id in (name, f"{name} right", f"{name} left"))
+    if not found:
+        raise NotThere("seam", name, (common for common, _ in single_seams(garment)))
+    return found
+
+
+def seam_named(garment: Garment, name: str) -> Seam:
+    """The first of them: see :func:`seams_named`."""
+    return seams_named(garment, name)[0]
 
 
 def far_end(garment: Garment, seam: str, place: str) -> str:

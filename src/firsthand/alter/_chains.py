@@ -81,7 +81,8 @@ def chains(garment: Garment, seam: Seam) -> tuple[Chain, Chain]:
     """The edges of both sides of a seam in the order in which they are sewn.
 
     A seam of one edge on each side starts where the edge of side ``a`` starts as drawn, so that it is the same for a right and
-    a left one; any other starts with the first edge named.
+    a left one; of two hands that have pieces of their own, drawn as each is worn, where it starts on the right one. Any other
+    starts with the first edge named.
 
     Raises
     ------
@@ -92,7 +93,18 @@ def chains(garment: Garment, seam: Seam) -> tuple[Chain, Chain]:
     ways = [[sense * _seen(garment, ref) for ref in refs] for sense, refs in ((one, seam.a), (two, seam.b))]
     if len(seam.a) == len(seam.b) == 1 and ways[0][0] < 0:
         ways = [[-way for way in side] for side in ways]
+    if len(seam.a) == len(seam.b) == 1 and _turned_over(garment, seam):
+        ways = [[-way for way in side] for side in ways]
     return _chain(garment, seam.a, ways[0]), _chain(garment, seam.b, ways[1])
+
+
+def _turned_over(garment: Garment, seam: Seam) -> bool:
+    """Whether it is the left one of two seams whose pieces are each other's image, each drawn as it is worn."""
+    ref = seam.a[0]
+    twin = next((one for one in garment.seams if one.id == f"{seam.id.removesuffix(' left')} right"), None)
+    if ref.hand is not Hand.LEFT or twin is None or len(twin.a) != 1 or twin.a[0].piece == ref.piece:
+        return False
+    return garment.piece(ref.piece).drawn is not garment.piece(twin.a[0].piece).drawn
 
 
 def _seen(garment: Garment, ref: EdgeRef) -> int:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import ClassVar
 
-from firsthand.alter._bodily import far_end, seam_named
+from firsthand.alter._bodily import far_end, seam_named, seams_named
 from firsthand.alter._chaining import put_in
 from firsthand.alter._heads import Head, head_of, heads_fitted, raised_head
 from firsthand.alter._making import as_much_as_goes, finished, reshaped, sensible
@@ -23,6 +23,8 @@ __all__ = ["SleeveCap", "UpperArm"]
 
 MOST = 300.0
 """More than this, mm, is a slip of the keyboard."""
+LEFT = 0.9
+"""A cap is lowered by less than this share of its height."""
 
 
 @ALTERATIONS.register("sleeve-cap")
@@ -50,33 +52,35 @@ class SleeveCap(Entry):
 
     def apply(self, garment: Garment) -> Altered:
         """See :meth:`firsthand.alter.Alteration.apply`."""
-        seam = seam_named(garment, self.seam)
-        head = _head(garment, seam)
+        seams = seams_named(garment, self.seam)
+        heads = {head.piece: head for head in (_head(garment, seam) for seam in seams)}
         if self.amount is None:
-            return self._fitted(garment, seam, head)
-        by = sensible(self.amount, MOST)
+            return self._fitted(garment, seams, heads)
+        by, lowest = sensible(self.amount, MOST), min(head.height for head in heads.values())
 
         def attempt(amount: float) -> dict[str, Reshaped]:
-            if amount <= -0.9 * head.height:
+            if amount <= -LEFT * lowest:
                 raise Crosses("nothing would be left of the cap")
-            return reshaped(garment, {head.piece: partial(raised_head, head=head, by=amount)})
+            return reshaped(garment, {name: partial(raised_head, head=head, by=amount) for name, head in heads.items()})
 
         changed = as_much_as_goes(attempt, by, "raising by" if by > 0 else "lowering by") if by else {}
-        words = f"Cap of {head.piece} {'raised' if by >= 0 else 'lowered'} by {said(abs(by))}"
-        return finished(garment, self, words, {"amount": by, "height": head.height}, changed)
+        words = f"Cap of {' and '.join(heads)} {'raised' if by >= 0 else 'lowered'} by {said(abs(by))}"
+        return finished(garment, self, words, {"amount": by, "height": lowest}, changed)
 
-    def _fitted(self, garment: Garment, seam: Seam, head: Head) -> Altered:
-        shape = garment.piece(head.piece).drawn_shape
-        off = walk_seam(garment, seam).difference
-        fitted = heads_fitted(garment, {head.piece: Reshaped(shape, {})}, always=(seam.id,))
-        changed = {name: result for name, result in fitted.items() if result.shape != shape}
-        if not changed and abs(off) > seam.tolerance:
+    def _fitted(self, garment: Garment, seams: Sequence[Seam], heads: Mapping[str, Head]) -> Altered:
+        shapes = {name: garment.piece(name).drawn_shape for name in heads}
+        off = max((walk_seam(garment, seam).difference for seam in seams), key=abs)
+        start = {name: Reshaped(shape, {}) for name, shape in shapes.items()}
+        fitted = heads_fitted(garment, start, always=[seam.id for seam in seams])
+        changed = {name: result for name, result in fitted.items() if result.shape != shapes[name]}
+        if not changed and any(not walk_seam(garment, seam).fits for seam in seams):
             words = f"no height of the cap makes the seam {self.seam} fit: it is off by {said(abs(off))}"
             raise CannotAlter(words, "Alter the armhole, or the sleeve at the upper arm.")
-        new = head_of(put_in(garment, changed), seam.a) or head_of(put_in(garment, changed), seam.b)
-        by = (new.height if new else head.height) - head.height
-        words = f"Cap of {head.piece} {'raised' if by >= 0 else 'lowered'} by {said(abs(by))} so that it fits its armhole"
-        return finished(garment, self, words, {"amount": by, "height": head.height, "was off by": off}, changed)
+        now = put_in(garment, changed)
+        by = max((_head(now, seam).height - heads[_head(now, seam).piece].height for seam in seams), key=abs)
+        done = "raised" if by >= 0 else "lowered"
+        words = f"Cap of {' and '.join(heads)} {done} by {said(abs(by))} so that it fits its armhole"
+        return finished(garment, self, words, {"amount": by, "was off by": off}, changed)
 
 
 def _head(garment: Garment, seam: Seam) -> Head:

@@ -24,7 +24,7 @@ __all__ = ["TakeIn"]
 
 MOST = 500.0
 """More than this, mm of girth in all, is a slip of the keyboard."""
-SAME = 1e-6
+SAME = 1e-4
 """Amounts and places that differ by less, mm, are the same."""
 
 

@@ -13,7 +13,7 @@ from firsthand.alter._together import Next, together
 from firsthand.alter.model import ALTERATIONS, Alteration, Altered, Entry
 from firsthand.alter.take_in import TakeIn
 from firsthand.errors import CannotAlter, NotThere
-from firsthand.pattern import UNDER_ROLES, Garment, Level, Seam, single_seams
+from firsthand.pattern import UNDER_ROLES, Garment, Level, Seam
 from firsthand.units import Length, said
 
 __all__ = ["ForThickness", "more_round"]
@@ -99,12 +99,14 @@ class ForThickness(Entry):
     def _steps(self, garment: Garment) -> Iterator[Next]:
         """A take-in for each seam that crosses a level; the seams of a lining cut of the same pieces move with the shell's."""
         done: set[frozenset[tuple[str, str]]] = set()
-        for name, seam in single_seams(garment):
-            edges = frozenset((ref.piece, ref.edge) for ref in (*seam.a, *seam.b))
-            crossed = [level for level in self._chosen(garment) if seam.take_in and _crosses(garment, seam, level)]
+        names = dict.fromkeys(_stem(seam) for seam in garment.seams if seam.take_in)
+        for name in names:
+            seams = [seam for seam in garment.seams if seam.take_in and _stem(seam) == name]
+            edges = frozenset((ref.piece, ref.edge) for seam in seams for ref in (*seam.a, *seam.b))
+            crossed = [level for level in self._chosen(garment) if _crosses(garment, seams[0], level)]
             if crossed and edges not in done:
                 done.add(edges)
-                stations = tuple((f"level {one.id}", -self._more(one) * _part(garment, seam, one)) for one in crossed)
+                stations = tuple((f"level {one.id}", -self._more(one) * _part(garment, seams[0], one)) for one in crossed)
                 yield _once(TakeIn(stations=stations, seams=(name,)))
 
 
