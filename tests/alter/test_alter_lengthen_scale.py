@@ -87,6 +87,21 @@ def test_a_curved_or_leaning_edge_runs_smoothly_after(make_leg: Maker, amount: f
     assert path.length == pytest.approx(plain.length, abs=1.5)
 
 
+@pytest.mark.parametrize("amount", [40.0, -25.0])
+def test_a_fold_that_leans_a_little_stays_straight(make_vest: Maker, amount: float) -> None:
+    """As after cutting for stretch: the piece is spread along its fold, not along the grain."""
+    vest = make_vest()
+    leaning = replace(front(vest), grain=(Point(60, 40), Point(66, 300)))
+    vest = vest.with_piece(replace(vest.piece("front"), shape=leaning))
+    path = front(Lengthen(amount, level="waist").apply(vest).garment).edge("centre").path
+    assert len(path.segments) == 1
+    assert path.length == pytest.approx(front(vest).edge("centre").path.length + amount)
+    tilted = replace(front(vest), grain=(Point(60, 40), Point(130, 300)))
+    vest = vest.with_piece(replace(vest.piece("front"), shape=tilted))
+    with pytest.raises(CannotAlter, match="lies on the fold and would be bent"):
+        Lengthen(amount, level="waist").apply(vest)
+
+
 def test_what_lies_on_the_line_stays_with_what_is_below(make_leg: Maker) -> None:
     """A notch exactly at the level stays there on both edges, although they run opposite ways."""
     legs = make_leg()

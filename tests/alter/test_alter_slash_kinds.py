@@ -329,12 +329,12 @@ def test_hinged_fullness_leaves_the_hem() -> None:
     assert abs(walk_seam(made, seam).difference) < 1e-6
 
 
-def test_what_was_off_before_is_off_by_as_much() -> None:
+def test_what_was_off_before_goes_into_the_gathers() -> None:
     garment = skirt()
-    loose = replace(garment, seams=tuple(replace(s, easing=-1.0) if s.id == "waist" else s for s in garment.seams))
-    made = Fullness(amount=80.0, edge="front.waist").apply(loose).garment
-    was, now = (walk_seam(g, next(s for s in g.seams if s.id == "waist")) for g in (loose, made))
-    assert now.difference == pytest.approx(-was.difference, abs=1e-6)
+    loose = replace(garment, seams=tuple(replace(s, easing=-30.0) if s.id == "waist" else s for s in garment.seams))
+    for of in (garment, loose):
+        made = Fullness(amount=80.0, edge="front.waist").apply(of).garment
+        assert abs(walk_seam(made, next(s for s in made.seams if s.id == "waist")).difference) < 1e-6
 
 
 def test_nothing_is_nothing() -> None:

@@ -17,17 +17,17 @@ EVEN = 1e-9
 """Ratios this close to 1 are 1."""
 
 
-def gathered(before: Garment, after: Garment, edges: Fuller) -> tuple[Garment, tuple[Seam, ...]]:
-    """The garment with the seams of edges that got fuller made gathered ones that fit as they did.
+def gathered(after: Garment, edges: Fuller) -> tuple[Garment, tuple[Seam, ...]]:
+    """The garment with the seams of edges that got fuller made gathered ones that fit.
 
-    Of a seam of which the second chain got fuller, the chains change places, for it is the first one that is gathered. A seam
-    keeps what it was off by before. One whose fullness is taken out again becomes plain; one that would have to be stretched is
-    left as it is, for the walk of the stack's seams to find.
+    Of a seam of which the second chain got fuller, the chains change places, for it is the first one that is gathered. What a
+    seam was off by before goes into the gathers as well. One whose fullness is taken out again becomes plain; one that would
+    have to be stretched is left as it is, for the walk of the stack's seams to find.
 
     Parameters
     ----------
-    before, after
-        The garment with its old and its new pieces.
+    after
+        The garment with its new pieces.
     edges
         Those that got fuller.
 
@@ -36,12 +36,12 @@ def gathered(before: Garment, after: Garment, edges: Fuller) -> tuple[Garment, t
     garment, seams
         The new garment, and those of its seams that are others.
     """
-    return _with_seams(after, [(seam, _gathered(before, after, seam, edges)) for seam in after.seams])
+    return _with_seams(after, [(seam, _gathered(after, seam, edges)) for seam in after.seams])
 
 
-def eased_in(before: Garment, after: Garment, edges: Fuller) -> tuple[Garment, tuple[Seam, ...]]:
+def eased_in(after: Garment, edges: Fuller) -> tuple[Garment, tuple[Seam, ...]]:
     """The garment with what edges got longer eased into their seams: see :func:`gathered`."""
-    return _with_seams(after, [(seam, _eased(before, after, seam, edges)) for seam in after.seams])
+    return _with_seams(after, [(seam, _eased(after, seam, edges)) for seam in after.seams])
 
 
 def _with_seams(garment: Garment, pairs: Collection[tuple[Seam, Seam]]) -> tuple[Garment, tuple[Seam, ...]]:
@@ -53,20 +53,18 @@ def _names(refs: Collection[EdgeRef], edges: Fuller) -> bool:
     return any((ref.piece, ref.edge) in edges for ref in refs)
 
 
-def _gathered(before: Garment, after: Garment, seam: Seam, edges: Fuller) -> Seam:
+def _gathered(after: Garment, seam: Seam, edges: Fuller) -> Seam:
     if not _names((*seam.a, *seam.b), edges):
         return seam
     old = seam
     try:
-        was = walk_seam(before, seam)
         turned = _names(seam.b, edges) and not _names(seam.a, edges)
         if turned:
             seam = replace(seam, a=seam.b, b=seam.a, ratio=1 / seam.ratio, easing=-seam.easing / seam.ratio)
         now = walk_seam(after, seam)
     except FirsthandError:  # a seam that cannot be walked is the pattern's own fault and found by its check
         return seam
-    off = -was.difference / was.seam.ratio if turned else was.difference
-    ratio = (now.a_length - seam.easing - off) / now.b_length
+    ratio = (now.a_length - seam.easing) / now.b_length
     if (1 - ratio) * now.b_length > seam.tolerance:
         return old  # there is no fullness left to take out: the walk of the stack's seams says how much is missing
     if ratio <= 1 + EVEN and seam.kind in (SeamKind.PLAIN, SeamKind.GATHERED):
@@ -75,11 +73,11 @@ def _gathered(before: Garment, after: Garment, seam: Seam, edges: Fuller) -> Sea
     return replace(seam, kind=kind, ratio=ratio)
 
 
-def _eased(before: Garment, after: Garment, seam: Seam, edges: Fuller) -> Seam:
+def _eased(after: Garment, seam: Seam, edges: Fuller) -> Seam:
     if not _names((*seam.a, *seam.b), edges):
         return seam
     try:
-        was, now = walk_seam(before, seam), walk_seam(after, seam)
+        now = walk_seam(after, seam)
     except FirsthandError:
         return seam
-    return replace(seam, easing=seam.easing + now.difference - was.difference)
+    return replace(seam, easing=seam.easing + now.difference)

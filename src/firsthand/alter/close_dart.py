@@ -38,7 +38,7 @@ class Into(StrEnum):
 class CloseDart(Entry):
     """Leave a dart out, and give what it took up to gathers, to ease, to a pleat or to a seam.
 
-    The edge is not cut: gathered or eased in, it grows by what the dart took up, and the seams at it fit as they did before. As
+    The edge is not cut: gathered or eased in, it grows by what the dart took up, and the seams at it are made to fit. As
     a pleat the edge as sewn stays as it was. As a seam the piece is cut in two through the dart's point.
 
     Parameters
@@ -78,7 +78,7 @@ class CloseDart(Entry):
         after = made.garment
         seams: tuple[Seam, ...] = ()
         if self.into is not Into.PLEAT:
-            after, seams = (gathered if self.into is Into.GATHERS else eased_in)(garment, made.garment, edge)
+            after, seams = (gathered if self.into is Into.GATHERS else eased_in)(made.garment, edge)
         figures = {f"ratio of {seam.id}": seam.ratio for seam in seams} | {
             f"easing of {seam.id}": seam.easing for seam in seams
         }

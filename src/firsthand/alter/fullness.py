@@ -28,7 +28,7 @@ class Fullness(Entry):
     """Put fullness into a piece between two edges, to be gathered; a negative amount takes it out again.
 
     The piece is slashed from the one edge to the other and spread parallel. Both edges grow by the amount; the others keep
-    their lengths. Seams at the two edges become gathered, with the ratio at which they fit as they did before; a seam that was
+    their lengths. Seams at the two edges become gathered, with the ratio at which they fit; a seam that was
     gathered or pleated stays so, with another ratio.
 
     Parameters
@@ -80,7 +80,7 @@ class Fullness(Entry):
         what = "Fullness added" if self.amount >= 0 else "Fullness taken out"
         words = f"{what} to {name} at {edge}{'' if self.hinged else ' and ' + far}: {said(abs(self.amount))}"
         made = finished(garment, self, words, {"amount": self.amount}, changed)
-        after, seams = gathered(garment, made.garment, {(name, edge), (name, far)} if changed else ())
+        after, seams = gathered(made.garment, {(name, edge), (name, far)} if changed else ())
         figures = dict(made.record.figures) | {f"ratio of {seam.id}": seam.ratio for seam in seams}
         record = replace(made.record, figures=figures)
         return Altered(after, record, made.findings)

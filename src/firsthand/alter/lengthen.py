@@ -7,20 +7,24 @@ from dataclasses import dataclass
 from functools import partial
 from typing import ClassVar
 
+from firsthand.alter._chaining import put_in
 from firsthand.alter._eased import trued_together
 from firsthand.alter._making import as_much_as_goes, finished, reshaped, sensible
 from firsthand.alter._reshape import Reshaped
+from firsthand.alter._slashed import refuse_bent_folds
 from firsthand.alter._spread import CutLine, spread
 from firsthand.alter.model import ALTERATIONS, Altered, Entry
 from firsthand.errors import CannotAlter, NotThere
 from firsthand.geometry import Point
-from firsthand.pattern import Garment, Shape
+from firsthand.pattern import Garment, Piece, Shape
 from firsthand.units import Length, said
 
 __all__ = ["Lengthen"]
 
 STEEPEST = 0.7
 """A level that leans more than this (the sine of its angle to the crosswise grain) runs along a piece, not across it."""
+NEARLY = 0.99
+"""A fold that leans no more than this (the cosine of its angle to the grain) runs along the grain."""
 MOST = 2000.0
 """More than this, mm, is a slip of the keyboard."""
 
@@ -65,6 +69,7 @@ class Lengthen(Entry):
         longer = self.amount >= 0
         verb = "lengthening by" if longer else "shortening by"
         changed = as_much_as_goes(partial(_spread, garment, lines), self.amount, verb) if self.amount else {}
+        refuse_bent_folds(garment, changed, put_in(garment, changed))
         changed = trued_together(garment, changed) if self.trued else changed
         where = f"the {self.level}" if self.level else f"a height of {said(self.height or 0.0)}"
         words = f"{'Lengthened' if longer else 'Shortened'} at {where} by {said(abs(self.amount))}: {', '.join(lines)}"
@@ -83,7 +88,7 @@ class Lengthen(Entry):
             shape = garment.piece(name).shape
             mark = next((m for m in shape.levels if m.level == self.level), None) if shape else None
             if shape and mark:
-                lines[name] = CutLine(mark.a, mark.b - mark.a, _up(shape))
+                lines[name] = CutLine(mark.a, mark.b - mark.a, _up(shape, garment.piece(name).fold))
                 along += [name] if lines[name].steepness > STEEPEST else []
         if not lines or any(name not in lines for name in self.pieces):
             raise NotThere("level", self.level, (level.id for level in garment.levels))
@@ -96,10 +101,11 @@ class Lengthen(Entry):
     def _at_height(self, garment: Garment) -> dict[str, CutLine]:
         if not self.pieces:
             raise CannotAlter("lengthening at a height needs the pieces named", "Name the pieces.")
-        return {name: self._across(garment.piece(name).drawn_shape) for name in self.pieces}
+        return {name: self._across(garment.piece(name)) for name in self.pieces}
 
-    def _across(self, shape: Shape) -> CutLine:
-        up = _up(shape)
+    def _across(self, piece: Piece) -> CutLine:
+        shape = piece.drawn_shape
+        up = _up(shape, piece.fold)
         level = CutLine(Point(0, 0), -up.left, up)
         heights = [level.height(point) for point in shape.outline.flattened()]
         if self.height is None or not 0 < self.height < max(heights) - min(heights):
@@ -108,8 +114,15 @@ class Lengthen(Entry):
         return level.raised(min(heights) + self.height)
 
 
-def _up(shape: Shape) -> Point:
-    return (shape.grain[1] - shape.grain[0]).unit()
+def _up(shape: Shape, fold: str = "") -> Point:
+    """The direction in which a piece is spread: along the grain, or along its fold, which has to stay straight."""
+    up = (shape.grain[1] - shape.grain[0]).unit()
+    if not fold:
+        return up
+    path = shape.edge(fold).path
+    along = (path.end - path.start).unit()
+    along = along if along.dot(up) > 0 else -along
+    return along if along.dot(up) > NEARLY else up
 
 
 def _spread(garment: Garment, lines: Mapping[str, CutLine], amount: float) -> dict[str, Reshaped]:
