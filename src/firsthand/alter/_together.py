@@ -12,6 +12,8 @@ from firsthand.pattern import Garment
 
 __all__ = ["Next", "together"]
 
+PARTNER = "partner-edge-stays"
+"""That a step leaves a partner alone is for the whole to answer for, and the walk along its seam tells."""
 Next = Callable[[Garment], Alteration | None]
 """What is done next, seen from the garment as it is by then; None if nothing is."""
 
@@ -45,7 +47,7 @@ def together(
         altered = entry.apply(garment)
         garment = altered.garment
         records.append(altered.record)
-        findings += altered.findings
+        findings += [finding for finding in altered.findings if finding.code != PARTNER]
     called = alteration.id or alteration.kind
     told = dict(figures)
     for record in records:
