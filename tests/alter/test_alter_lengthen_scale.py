@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from firsthand.alter import Lengthen, Record, Scale, TakeIn, apply_stack
 from firsthand.errors import CannotAlter, GeometryError, NotThere
 from firsthand.geometry import Cubic, Path, Point
-from firsthand.pattern import Dart, Garment, Shape, walk_seam
+from firsthand.pattern import Dart, Garment, Pleat, Shape, walk_seam
 
 Maker = Callable[..., Garment]
 
@@ -100,6 +100,17 @@ def test_a_fold_that_leans_a_little_stays_straight(make_vest: Maker, amount: flo
     vest = vest.with_piece(replace(vest.piece("front"), shape=tilted))
     with pytest.raises(CannotAlter, match="lies on the fold and would be bent"):
         Lengthen(amount, level="waist").apply(vest)
+
+
+@pytest.mark.parametrize("amount", [30.0, -30.0])
+def test_a_tuck_all_the_way_stays_one(make_leg: Maker, amount: float) -> None:
+    legs = make_leg()
+    tuck = Pleat("tuck", "hem", 100.0, 5.0, reach=600.0, towards=Point(100, 600))
+    short = Pleat("short", "hem", 150.0, 5.0, reach=60.0)
+    legs = legs.with_piece(replace(legs.piece("front"), shape=replace(front(legs), pleats=(tuck, short))))
+    one, two = front(Lengthen(amount, level="middle").apply(legs).garment).pleats
+    assert (one.towards, one.reach) == (Point(100, 600 + amount), pytest.approx(600 + amount))
+    assert two == short
 
 
 def test_what_lies_on_the_line_stays_with_what_is_below(make_leg: Maker) -> None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from firsthand.alter._cuts import ON, Arc, Cut, Junction, Parted, Side
 from firsthand.alter._maps import Run, Runs, place
-from firsthand.alter._placing import Moves, in_line, placed, with_dart
+from firsthand.alter._placing import Moves, in_line, placed, reaching, with_dart
 from firsthand.alter._reshape import Crosses, Reshaped, carried, refuse_crossings, tidied
 from firsthand.errors import GeometryError
 from firsthand.geometry import Affine, Line, Path, Point, intersections
@@ -148,7 +148,7 @@ def moved_part(parted: Parted, motion: Affine, *, blends: bool = True) -> Sectio
     moves, shape = Moves(parted, motion, blends), parted.shape
     edges, maps, joints = _edges(moves)
     result = carried(placed(moves), edges, maps)
-    result = replace(result, shape=with_dart(moves, result.shape, maps))
+    result = replace(result, shape=reaching(shape, with_dart(moves, result.shape, maps)))
     _refuse_cut_into(shape, result.shape, maps)
     refuse_crossings(result.shape)
     return Sectioned(result.shape, maps, result.lost, joints)

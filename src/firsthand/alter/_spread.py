@@ -6,6 +6,7 @@ import itertools
 from dataclasses import dataclass, replace
 
 from firsthand.alter._maps import Run, Runs
+from firsthand.alter._placing import reaching
 from firsthand.alter._reshape import Crosses, Reshaped, carried, refuse_crossings, tidied
 from firsthand.geometry import Affine, Path, Point, intersections
 from firsthand.pattern import InnerLine, LevelLine, Shape
@@ -89,7 +90,7 @@ def spread(shape: Shape, line: CutLine, amount: float) -> Reshaped:
     )
     result = carried(placed, tuple(edges), maps)
     refuse_crossings(result.shape)
-    return result
+    return replace(result, shape=reaching(shape, result.shape))
 
 
 @dataclass(frozen=True, slots=True)
