@@ -272,6 +272,16 @@ def test_bad_numbers_and_names_are_refused() -> None:
         moved_section(shape, pleat, Affine())
 
 
+def test_a_pleat_is_not_parted_from_where_it_runs() -> None:
+    shape = gore()
+    shape = replace(shape, pleats=(replace(shape.pleats[0], towards=Point(40, 20), reach=500.0),))
+    with pytest.raises(CannotAlter, match="go through p"):
+        spread_between(shape, Spot("left", 300.0), Spot("right", 250.0), 10.0, 10.0)
+    beside = spread_between(shape, Spot("hem", 90.0), Spot("waist", 90.0), 10.0, 10.0, stays=Spot("left", 100.0)).shape
+    by = beside.edge("right").path.start - shape.edge("right").path.start
+    assert beside.pleats[0].towards == Point(40, 20) + by
+
+
 def test_too_much_overlap_is_refused() -> None:
     from firsthand.alter._reshape import Crosses
 

@@ -12,7 +12,7 @@ from functools import cached_property
 from firsthand.alter._spots import Spot
 from firsthand.errors import CannotAlter, NotThere
 from firsthand.geometry import Line, Path, Point, intersections
-from firsthand.pattern import Dart, Shape
+from firsthand.pattern import Dart, Pleat, Shape
 
 __all__ = ["ON", "Arc", "Cut", "Junction", "Parted", "Side", "dart_of", "mouth_spots"]
 
@@ -314,6 +314,18 @@ class Parted:
         for dart in self.shape.darts:
             if dart is not self.dart:
                 self._refuse_wedge(dart)
+        for pleat in self.shape.pleats:
+            self._refuse_pleat(pleat)
+
+    def _refuse_pleat(self, pleat: Pleat) -> None:
+        """A cut may not part a pleat from where it runs."""
+        start = Spot(pleat.edge, pleat.at).point(self.shape)
+        if pleat.towards is None or start.distance(pleat.towards) <= NEAR:
+            return
+        middle = Path.line(start, pleat.towards)
+        if any(intersections(line, middle) for line in self._lines()):
+            words = f"the line of the cut would go through {pleat.id}"
+            raise CannotAlter(words, "Lead it beside that, or fold the pleats after it.")
 
     def _in_mouth(self, dart: Dart) -> bool:
         start = self.cut.start
