@@ -8,8 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from firsthand.alter._moved import moved_line
 from firsthand.alter._profile import amounts_of, constant, merged, negated, profile, scaled, shifted
 from firsthand.errors import GeometryError
+from firsthand.geometry import Line, Path, Point
 from firsthand.pattern import Profile
 
 gaps = st.floats(5, 300)
@@ -85,3 +87,16 @@ def test_bad_profiles_are_refused(stations: list[tuple[float, float]]) -> None:
 
 def test_twice_the_same_station_is_one() -> None:
     assert profile([(5, 1), (5, 1), (9, 2)]).stations == ((5.0, 1.0), (9.0, 2.0))
+
+
+def test_a_straight_run_keeps_a_straight_line_straight() -> None:
+    line = Path.line(Point(0, 0), Point(100, 0))
+    moved = moved_line(line, [profile([(0, 0), (100, 10)], straight=True)])
+    assert moved.path.segments == (Line(Point(0, 0), Point(100, 10)),)
+    assert moved.foot(50.0) == pytest.approx(moved.path.length / 2)
+    back = moved_line(line, merged([profile([(0, 0), (100, 10)], straight=True), profile([(0, 0), (100, -10)], straight=True)]))
+    assert back.path == line
+    both = merged([profile([(0, 0), (100, 10)], straight=True), profile([(0, 0), (100, 10)])])
+    assert len(both) == 2
+    with pytest.raises(GeometryError, match="straight through two"):
+        profile([(0, 0), (50, 9), (100, 10)], straight=True)

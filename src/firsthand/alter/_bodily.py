@@ -127,7 +127,7 @@ def _raised(shape: Shape, name: str, amount: float, fold: str, hinge: str) -> It
 
 
 def _moved(name: str, edge: str, stations: tuple[tuple[str, float], ...]) -> Next:
-    return lambda now: MoveEdge(edges=(f"{name}.{edge}",), stations=stations)
+    return lambda now: MoveEdge(edges=(f"{name}.{edge}",), stations=stations, straight=True)
 
 
 def _ends(edge: Edge) -> tuple[tuple[str, Point], tuple[str, Point]]:

@@ -184,6 +184,9 @@ def _straight(line: Line, amounts: Amounts, reached: float, length: float) -> Fi
         if amounts.level(reached + one, reached + two):
             yield Line(start, end), [(reached + two, two - one)]
             continue
+        if amounts.straight(reached + one, reached + two):
+            yield Line(start, end), [(reached + two, start.distance(end))]
+            continue
         third = (two - one) / 3
         fit = Cubic(
             start,

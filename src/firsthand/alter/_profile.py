@@ -6,7 +6,7 @@ import itertools
 import math
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from firsthand.errors import GeometryError
 from firsthand.pattern.model import Profile
@@ -31,18 +31,20 @@ def constant(amount: float) -> Profile:
     return profile([(0.0, amount)])
 
 
-def profile(stations: Iterable[tuple[float, float]]) -> Profile:
+def profile(stations: Iterable[tuple[float, float]], *, straight: bool = False) -> Profile:
     """Amounts at stations, in any order.
 
     Parameters
     ----------
     stations
         Arc length and amount, mm.
+    straight
+        Whether the amount runs straight through them and beyond; there must be two then.
 
     Raises
     ------
     GeometryError
-        If there are none, a number is not finite, or one place has two amounts.
+        If there are none, a number is not finite, one place has two amounts, or it is to be straight through more than two.
 
     Examples
     --------
@@ -66,12 +68,14 @@ def profile(stations: Iterable[tuple[float, float]]) -> Profile:
         raise GeometryError("a profile needs at least one station")
     if all(abs(amount - kept[0][1]) <= NOTHING for _, amount in kept):
         kept = [(0.0, kept[0][1])]
-    return Profile(tuple(kept))
+    if straight and len(kept) > 2:
+        raise GeometryError(f"an amount runs straight through two stations, not through {len(kept)}")
+    return Profile(tuple(kept), straight and len(kept) == 2)
 
 
 def scaled(one: Profile, by: float) -> Profile:
     """All amounts times a number."""
-    return Profile(tuple((at, amount * by) for at, amount in one.stations))
+    return replace(one, stations=tuple((at, amount * by) for at, amount in one.stations))
 
 
 def negated(one: Profile) -> Profile:
@@ -81,7 +85,7 @@ def negated(one: Profile) -> Profile:
 
 def shifted(one: Profile, by: float) -> Profile:
     """The same amounts at stations further along, mm."""
-    return Profile(tuple((at + by, amount) for at, amount in one.stations))
+    return replace(one, stations=tuple((at + by, amount) for at, amount in one.stations))
 
 
 def merged(profiles: Iterable[Profile]) -> tuple[Profile, ...]:
@@ -95,9 +99,9 @@ def merged(profiles: Iterable[Profile]) -> tuple[Profile, ...]:
     kept: list[Profile] = []
     for one in profiles:
         for k, other in enumerate(kept):
-            if _proportional(one.stations, other.stations):
+            if one.straight is other.straight and _proportional(one.stations, other.stations):
                 pairs = zip(one.stations, other.stations, strict=True)
-                kept[k] = Profile(tuple((at, a + b) for (_, a), (at, b) in pairs))
+                kept[k] = replace(one, stations=tuple((at, a + b) for (_, a), (at, b) in pairs))
                 break
         else:
             kept.append(one)
@@ -135,6 +139,38 @@ class _Curve:
         c2, c3 = 3 * rise - 2 * ds[k] - ds[k + 1], ds[k] + ds[k + 1] - 2 * rise
         return ys[k] + h * t * (ds[k] + t * (c2 + t * c3)), ds[k] + t * (2 * c2 + 3 * t * c3)
 
+    def level(self, start: float, end: float) -> bool:
+        """Whether the amount is the same all along a stretch."""
+        pairs = itertools.pairwise(zip(self.xs, self.ys, strict=True))
+        return all(one[1] == two[1] for one, two in pairs if one[0] < end and two[0] > start)
+
+    @property
+    def stops(self) -> tuple[float, ...]:
+        """Places where it bends otherwise."""
+        return self.xs if len(self.xs) > 1 else ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Ramp:
+    """A profile that runs straight through its two stations and beyond."""
+
+    xs: tuple[float, ...]
+    ys: tuple[float, ...]
+
+    @property
+    def rise(self) -> float:
+        return (self.ys[1] - self.ys[0]) / (self.xs[1] - self.xs[0])
+
+    def at(self, s: float) -> tuple[float, float]:
+        return self.ys[0] + (s - self.xs[0]) * self.rise, self.rise
+
+    def level(self, start: float, end: float) -> bool:
+        return self.ys[0] == self.ys[1]
+
+    @property
+    def stops(self) -> tuple[float, ...]:
+        return ()
+
 
 @dataclass(frozen=True, slots=True)
 class Amounts:
@@ -146,7 +182,7 @@ class Amounts:
         All their places, in order, mm.
     """
 
-    curves: tuple[_Curve, ...]
+    curves: tuple[_Curve | _Ramp, ...]
     stations: tuple[float, ...]
 
     def at(self, s: float) -> tuple[float, float]:
@@ -164,12 +200,11 @@ class Amounts:
 
     def level(self, start: float, end: float) -> bool:
         """Whether the amount is the same all along a stretch."""
-        return all(
-            one[1] == two[1]
-            for curve in self.curves
-            for one, two in itertools.pairwise(zip(curve.xs, curve.ys, strict=True))
-            if one[0] < end and two[0] > start
-        )
+        return all(curve.level(start, end) for curve in self.curves)
+
+    def straight(self, start: float, end: float) -> bool:
+        """Whether the amount runs straight all along a stretch."""
+        return all(isinstance(curve, _Ramp) or curve.level(start, end) for curve in self.curves)
 
     def between(self, start: float, end: float) -> list[float]:
         """The stations inside a stretch."""
@@ -190,8 +225,8 @@ def amounts_of(profiles: Iterable[Profile]) -> Amounts:
     >>> [round(waist.at(s)[0], 9) for s in (-5, 50, 100, 150, 250, 400)]
     [0.0, 10.0, 20.0, 10.0, 0.0, 0.0]
     """
-    curves = tuple(_curve(one.stations) for one in profiles)
-    return Amounts(curves, tuple(sorted({x for curve in curves for x in curve.xs if len(curve.xs) > 1})))
+    curves = tuple(_ramp(one.stations) if one.straight else _curve(one.stations) for one in profiles)
+    return Amounts(curves, tuple(sorted({x for curve in curves for x in curve.stops})))
 
 
 def _curve(stations: Sequence[tuple[float, float]]) -> _Curve:
@@ -205,3 +240,7 @@ def _curve(stations: Sequence[tuple[float, float]]) -> _Curve:
             w1, w2 = 2 * steps[k] + steps[k - 1], steps[k] + 2 * steps[k - 1]
             ds[k] = (w1 + w2) / (w1 / before + w2 / after)
     return _Curve(xs, ys, tuple(ds))
+
+
+def _ramp(stations: Sequence[tuple[float, float]]) -> _Ramp:
+    return _Ramp(tuple(at for at, _ in stations), tuple(amount for _, amount in stations))

@@ -46,6 +46,9 @@ class MoveEdge(Entry):
         Places are told on each of the edges by itself, as it was before it was ever moved: ``start``, ``end``, ``12 cm``,
         ``40 %``, ``notch ID``, ``dart ID``, ``level ID``. The amount runs smoothly between them and stays the same beyond
         the outermost.
+    straight
+        Whether the amount runs straight from one of two places to the other and on beyond, so that a straight edge stays
+        straight.
     with_partners
         Whether facings and linings that lie under a moved edge, and have its line, move along.
     """
@@ -56,6 +59,7 @@ class MoveEdge(Entry):
     edges: tuple[str, ...]
     amount: Length | None = None
     stations: tuple[tuple[str, Length], ...] = ()
+    straight: bool = False
     with_partners: bool = True
 
     def apply(self, garment: Garment) -> Altered:

@@ -87,7 +87,7 @@ def _lowered(piece: str, edge: str, tip: str, amount: float) -> Next:
         tangent = path.start_tangent if tip == "start" else path.end_tangent
         down = tangent.left.dot(-up_grain(shape))  # how far inwards along the normal a lowering by one is
         neck = "end" if tip == "start" else "start"
-        return MoveEdge(edges=(f"{piece}.{edge}",), stations=((tip, -amount * down), (neck, 0.0)))
+        return MoveEdge(edges=(f"{piece}.{edge}",), stations=((tip, -amount * down), (neck, 0.0)), straight=True)
 
     return step
 

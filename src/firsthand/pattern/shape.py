@@ -116,9 +116,12 @@ class Profile:
     stations
         Arc length on the line that is moved and amount there, both mm, in order of the places. Smooth between, without ever
         leaving the range of the two amounts it runs between; constant beyond the outermost. Positive is inwards.
+    straight
+        Whether the amount runs straight through its two stations and beyond, so that a straight line stays straight.
     """
 
     stations: tuple[tuple[float, float], ...]
+    straight: bool = False
 
 
 @dataclass(frozen=True, slots=True)
