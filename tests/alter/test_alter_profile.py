@@ -91,7 +91,7 @@ def test_twice_the_same_station_is_one() -> None:
 
 def test_a_straight_run_keeps_a_straight_line_straight() -> None:
     line = Path.line(Point(0, 0), Point(100, 0))
-    moved = moved_line(line, [profile([(0, 0), (100, 10)], straight=True)])
+    moved = moved_line(line, (profile([(0, 0), (100, 10)], straight=True),))
     assert moved.path.segments == (Line(Point(0, 0), Point(100, 10)),)
     assert moved.foot(50.0) == pytest.approx(moved.path.length / 2)
     back = moved_line(line, merged([profile([(0, 0), (100, 10)], straight=True), profile([(0, 0), (100, -10)], straight=True)]))
