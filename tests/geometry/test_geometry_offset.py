@@ -123,6 +123,17 @@ def test_loops_are_taken_out_where_the_bend_is_too_tight():
         assert max(distances(ours, waves)) <= 10 + 0.02
 
 
+@pytest.mark.parametrize("distance", [1.0, 12.0, 30.0])
+def test_a_bend_of_a_hair_between_two_curves(distance):
+    # the parallels of both lap over each other by a hundredth of a millimetre, and cross at less than a thousandth of a radian
+    one = Cubic(Point(-211.4259, 26.4812), Point(-211.9786, 17.7595), Point(-213.0669, 9.0726), Point(-214.3913, 0.4584))
+    two = Cubic(Point(-214.3913, 0.4584), Point(-216.0367, -10.1869), Point(-217.4573, -20.8417), Point(-217.9095, -31.5375))
+    path = Path((one, two))
+    line = offset(path, distance)
+    assert len(line.segments) == 2
+    assert distances(line, path) == pytest.approx(distance, abs=0.021)
+
+
 def test_inside_corners_of_many_short_lines():
     teeth = Path.line(*(Point(3 * k, 4 * (k % 2)) for k in range(40)))
     for distance in (2.0, 15.0, -15.0):

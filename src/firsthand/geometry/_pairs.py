@@ -285,8 +285,13 @@ def _motion(k: Powers, t: float) -> tuple[float, float, float, float, float, flo
 def _approach(one: Powers, two: Powers, t: float, u: float) -> Pair | None:
     """Walk both parameters to where the curves meet or, where they only touch, are nearest; None if they stay apart.
 
-    Newton's method on half the squared distance; where that has no minimum ahead, on the meeting of the tangents.
+    Newton's method on half the squared distance; where that has no minimum ahead, on the meeting of the tangents. Curves that
+    cross at a very small angle make the first hardly move: then the tangents alone are tried.
     """
+    return _walked(one, two, t, u, tangents=False) or _walked(one, two, t, u, tangents=True)
+
+
+def _walked(one: Powers, two: Powers, t: float, u: float, *, tangents: bool) -> Pair | None:
     for _ in range(STEPS):
         px, py, vx, vy, ax, ay = _motion(one, t)
         qx, qy, wx, wy, bx, by = _motion(two, u)
@@ -295,7 +300,7 @@ def _approach(one: Powers, two: Powers, t: float, u: float) -> Pair | None:
         tt, uu = vx * vx + vy * vy + gx * ax + gy * ay, wx * wx + wy * wy - gx * bx - gy * by
         tu, turn = -(vx * wx + vy * wy), vx * wy - vy * wx
         curved = tt * uu - tu * tu
-        if tt > 0 and curved > 1e-14 * abs(tt * uu):
+        if not tangents and tt > 0 and curved > 1e-14 * abs(tt * uu):
             dt, du = (tu * slope_u - uu * slope_t) / curved, (tu * slope_t - tt * slope_u) / curved
         elif turn * turn > 1e-18 * (vx * vx + vy * vy) * (wx * wx + wy * wy):
             dt, du = -(gx * wy - gy * wx) / turn, -(gx * vy - gy * vx) / turn
