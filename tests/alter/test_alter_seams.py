@@ -61,3 +61,15 @@ def test_seams_can_be_compared_later(make_leg: Maker) -> None:
     assert result.findings == ()
     assert len(seams_off(legs, result.stages)) == 2
     assert seams_off(legs, ()) == ()
+
+
+def test_other_terms_of_a_seam_hide_nothing(make_leg: Maker) -> None:
+    """What a seam was off by is still told when an alteration after that wrote it other terms by which it does not fit."""
+    legs = make_leg()
+    odd = apply_stack(legs, [Lengthen(20, height=100, pieces=FRONT, id="a")]).garment
+    eased = replace(odd, seams=tuple(replace(seam, easing=4.0) for seam in odd.seams))
+    whole = replace(odd, seams=tuple(replace(seam, easing=20.0) for seam in odd.seams))
+    found = seams_off(legs, [("a", odd), ("b", eased)])
+    assert {finding.where[1] for finding in found} == {"outer right", "inner right"}
+    assert found[0].message == "since a the seam outer is off by ⟨16 mm⟩"
+    assert seams_off(legs, [("a", odd), ("c", whole)]) == ()

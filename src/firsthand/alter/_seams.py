@@ -19,7 +19,7 @@ SEAM_OFF = kind(
     "the difference in if it is small.",
 )
 
-NOTICED = 0.5
+NOTICED = 0.01
 """A seam's difference must grow by more than this, mm, to be put down to an alteration."""
 
 Stage = tuple[str, Garment]
@@ -29,8 +29,9 @@ Stage = tuple[str, Garment]
 def seams_off(before: Garment, stages: Sequence[Stage]) -> tuple[Finding, ...]:
     """A finding for each seam that fitted before and does not in the end; one for a right and a left seam alike.
 
-    A seam is the same as long as its id and its numbers are, whatever its edges are called by now. One that was made on the
-    way (a piece was split) counts from the stage that made it.
+    A seam is the same as long as its id is, whatever its edges are called by now. Each stage counts by the terms that the seam
+    had then: an alteration may gather it or ease it in on purpose, and is held to what it wrote. One that was made on the way
+    (a piece was split) counts from the stage that made it.
 
     Parameters
     ----------
@@ -57,21 +58,17 @@ def touched(before: Garment, after: Garment, seam: Seam) -> bool:
 
 
 def _as_it_was(garment: Garment, seam: Seam) -> Seam | None:
-    """A seam as it is in another stage of the garment; None where it is not there, or is another one of that name."""
-    return next((old for old in garment.seams if old.id == seam.id and _numbers(old) == _numbers(seam)), None)
-
-
-def _numbers(seam: Seam) -> tuple[object, ...]:
-    return (seam.kind, seam.easing, seam.ratio, seam.tolerance, seam.reverse_b)
+    """A seam as it is in another stage of the garment; None where it is not there."""
+    return next((old for old in garment.seams if old.id == seam.id), None)
 
 
 def _seam_off(before: Garment, stages: Sequence[Stage], name: str, seam: Seam) -> list[Finding]:
     versions = [(done, garment, _as_it_was(garment, seam)) for done, garment in (("", before), *stages)]
-    made = next(k for k, (_, _, version) in enumerate(versions) if version is not None)
+    made = max((k + 1 for k, (_, _, version) in enumerate(versions) if version is None), default=0)
     walked = [(done, None if old is None else _difference(garment, old)) for done, garment, old in versions[made:]]
     (_, was), *later = walked
     now = walked[-1][1]
-    if was is None or now is None or abs(was) > seam.tolerance or abs(now - was) <= NOTICED:
+    if was is None or now is None or not later or abs(was) > seam.tolerance or abs(now - was) <= NOTICED:
         return []
     fitted = [number for number, (_, d) in enumerate(later) if d is None or abs(d) <= seam.tolerance + 1e-9]
     since = later[fitted[-1] + 1 if fitted else 0][0]
