@@ -86,3 +86,16 @@ def test_what_cannot_be_is_refused(legs: Garment) -> None:
         Notches(seams=("shoulder",)).apply(legs)
     with pytest.raises(CannotAlter):
         Notches(seams=("outer",), at=("90 cm",)).apply(legs)
+
+
+def test_both_halves_of_a_piece_on_the_fold_have_one_notch() -> None:
+    """A collar that goes round both necks of a back on the fold: each place comes twice, and is one notch."""
+    pattern = demo_patterns()["cape"]
+    cape = make_garment(pattern, id="cape", size=pattern.sizes[0])
+    done = apply_stack(cape, [Notches(seams=("neck",), at=("20 %", "80 %")), Notches()])
+    for piece in done.garment.pieces.values():
+        if piece.shape is not None:
+            names = [notch.id for notch in piece.shape.notches]
+            assert len(names) == len(set(names))
+            places = [(notch.edge, round(notch.at, 3)) for notch in piece.shape.notches]
+            assert len(places) == len(set(places))

@@ -22,6 +22,8 @@ BACK = re.compile(r"\bback\b", re.IGNORECASE)
 ON_END = 1.0
 """A notch this near to the end of a seam, mm, says nothing."""
 SAME = 1e-6
+SAME_PLACE = 0.01
+"""Two notches this near to each other, mm, are one."""
 
 Chain = tuple[Link, ...]
 
@@ -126,8 +128,11 @@ def _put(garment: Garment, shapes: dict[str, Shape], side: Chain, places: Sequen
     for at in places:
         link = next((one for one in side if at <= one.start + one.length + SAME), side[-1])
         shape = shapes[link.piece]
+        place = link.place(at)
+        if any(n.edge == link.edge and abs(n.at - place) < SAME_PLACE for n in shape.notches):
+            continue  # both halves of a piece on the fold lie on the seam
         name = ids[link.piece].pop(0) if ids.get(link.piece) else _free(shape, seam)
-        notch = Notch(name, link.edge, link.place(at), _kind(garment, link.piece))
+        notch = Notch(name, link.edge, place, _kind(garment, link.piece))
         shapes[link.piece] = replace(shape, notches=(*shape.notches, notch))
 
 
@@ -143,12 +148,12 @@ def _spare(shapes: dict[str, Shape], side: Chain, keep: bool) -> dict[str, list[
     """Ids of the notches that go, so that those in their place have the same."""
     if keep:
         return {}
-    return {piece: list(_ids(shapes[piece], side)) for piece in {link.piece for link in side}}
+    return {piece: list(dict.fromkeys(_ids(shapes[piece], side, piece))) for piece in {link.piece for link in side}}
 
 
-def _ids(shape: Shape, side: Chain) -> Iterator[str]:
+def _ids(shape: Shape, side: Chain, piece: str) -> Iterator[str]:
     whole = _whole(side)
-    for link in side:
+    for link in (one for one in side if one.piece == piece):
         on = [n for n in shape.notches if n.edge == link.edge and ON_END < link.sewn(n.at) < whole - ON_END]
         yield from (n.id for n in sorted(on, key=lambda n: link.sewn(n.at)))
 
