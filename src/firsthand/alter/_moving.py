@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 
 from firsthand.alter._cuts import ON, Arc, Cut, Junction, Parted, Side
 from firsthand.alter._maps import Run, Runs, place
-from firsthand.alter._placing import Moves, in_line, placed, reaching, with_dart
+from firsthand.alter._placing import Moves, in_line, placed, with_dart
+from firsthand.alter._reaches import reaching
 from firsthand.alter._reshape import Crosses, Reshaped, carried, refuse_crossings, tidied
 from firsthand.errors import GeometryError
 from firsthand.geometry import Affine, Line, Path, Point, intersections

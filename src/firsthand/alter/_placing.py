@@ -13,7 +13,7 @@ from firsthand.alter._reshape import Crosses, tidied
 from firsthand.geometry import Affine, Path, Point, Segment, intersections
 from firsthand.pattern import Dart, InnerLine, LevelLine, Pleat, Shape
 
-__all__ = ["Moves", "grown", "in_line", "placed", "reaching", "under_grain", "with_dart"]
+__all__ = ["Moves", "grown", "in_line", "placed", "under_grain", "with_dart"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,19 +223,3 @@ def under_grain(shape: Shape, angle: float) -> Shape:
         lines=tuple(replace(line, path=line.path.transformed(turn)) for line in shape.lines),
         levels=tuple(replace(level, a=turn(level.a), b=turn(level.b)) for level in shape.levels),
     )
-
-
-def reaching(before: Shape, after: Shape) -> Shape:
-    """The shape with pleats that were closed all the way to where they run closed all the way still."""
-    old = {pleat.id: (pleat, _run(before, pleat)) for pleat in before.pleats}
-    pleats = []
-    for pleat in after.pleats:
-        was, long = old.get(pleat.id, (pleat, 0.0))
-        whole = was.towards is not None and pleat.towards is not None and was.reach >= long - 1.0
-        pleats.append(replace(pleat, reach=max(0.0, was.reach + _run(after, pleat) - long)) if whole else pleat)
-    return replace(after, pleats=tuple(pleats)) if tuple(pleats) != after.pleats else after
-
-
-def _run(shape: Shape, pleat: Pleat) -> float:
-    """How far it is from a pleat's middle at its edge to where it runs, mm."""
-    return 0.0 if pleat.towards is None else shape.edge(pleat.edge).path.at(pleat.at).distance(pleat.towards)

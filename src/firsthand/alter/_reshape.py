@@ -11,6 +11,7 @@ from firsthand.alter._grounds import Standing, cut_to, meeting, runs_between, st
 from firsthand.alter._maps import Runs, clipped, place
 from firsthand.alter._moved import Folds, Moved, moved_line, tightest_hollow
 from firsthand.alter._profile import amounts_of, constant, merged, profile
+from firsthand.alter._reaches import run_out
 from firsthand.errors import GeometryError
 from firsthand.geometry import Path, Point, Segment, intersections, offset, self_crossings
 from firsthand.pattern.model import Dart, Edge, FateKind, Profile, Shape
@@ -167,6 +168,7 @@ def _joined(shape: Shape, olds: Sequence[Standing], news: Sequence[_New], moved:
         paths.append(cut_to(new.line.path, new.start, new.end))
         maps[name] = clipped(runs_between(old, new.line), new.start, new.end, hold=name in moved)
     result = carried(shape, _closed(news, paths), maps)
+    result = replace(result, shape=run_out(shape, result.shape))
     refuse_crossings(result.shape)
     _refuse_no_margin(shape, result.shape, maps)
     return result

@@ -6,7 +6,7 @@ import itertools
 from dataclasses import dataclass, replace
 
 from firsthand.alter._maps import Run, Runs
-from firsthand.alter._placing import reaching
+from firsthand.alter._reaches import reaching
 from firsthand.alter._reshape import Crosses, Reshaped, carried, refuse_crossings, tidied
 from firsthand.geometry import Affine, Path, Point, intersections
 from firsthand.pattern import InnerLine, LevelLine, Shape

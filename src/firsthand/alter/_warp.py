@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Protocol
 
 from firsthand.alter._maps import Run, Runs, place
+from firsthand.alter._reaches import reaching
 from firsthand.alter._reshape import Crosses, Reshaped, refuse_crossings
 from firsthand.geometry import Cubic, Line, Path, Point, Segment
 from firsthand.pattern import Dart, Edge, Pleat, Shape
@@ -61,7 +62,7 @@ def warped(shape: Shape, warp: Warp) -> Reshaped:
         levels=tuple(replace(level, a=warp.point(level.a), b=warp.point(level.b)) for level in shape.levels),
     )
     refuse_crossings(new)
-    return Reshaped(new, maps)
+    return Reshaped(reaching(shape, new), maps)
 
 
 def _at(runs: Runs, at: float) -> float:
