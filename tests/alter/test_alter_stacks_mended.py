@@ -11,7 +11,7 @@ Entries = list[tuple[str, dict[str, Any]]]
 
 
 def tuck(piece: str, edge: str, to: str) -> tuple[str, dict[str, Any]]:
-    fields = {"piece": piece, "edge": edge, "to": to, "depth": 3.3, "count": 2, "start": "24 %", "end": "80 %"}
+    fields = {"piece": piece, "edge": edge, "to": to, "depth": 3.3, "count": 2, "start": "24 %", "end": "86 %"}
     return "tuck", fields
 
 
@@ -19,6 +19,13 @@ SOUND: dict[str, tuple[int, Entries]] = {
     "tucks all the way from a hem that is shortened": (920197, [tuck("back", "hem", "neck"), ("hem", {"amount": -23.8})]),
     "tucks all the way to a hem that is shortened": (920063, [tuck("front", "waist", "hem"), ("hem", {"amount": -23.8})]),
     "tucks all the way, cut shorter for stretch": (920063, [tuck("front", "waist", "hem"), ("stretch", {"along": 0.016})]),
+    "a fold that leans from the grain stays straight when cut for stretch": (
+        921677,
+        [
+            ("stretch", {"across": (("knee", 0.078), ("hip", 0.004)), "along": 0.043}),
+            ("stretch", {"across": (("knee", 0.094), ("hip", 0.013))}),
+        ],
+    ),
 }
 
 

@@ -169,12 +169,16 @@ class _Axes:
 def _axes(garment: Garment, name: str, lines: Sequence[LevelLine]) -> _Axes:
     """Across is the way the piece's levels run, square to or along its grain.
 
-    A piece on the fold is held at its fold, so that the fold stays straight; another one in the middle of its grain line.
+    A piece on the fold is held at its fold and has its axes along and square to that, so that the fold stays straight however
+    the grain leans; another one is held in the middle of its grain line.
     """
     piece = garment.piece(name)
     shape = piece.drawn_shape
-    up = (shape.grain[1] - shape.grain[0]).unit()
-    held = shape.edge(piece.fold).path.start if piece.fold else shape.grain[0].towards(shape.grain[1], 0.5)
+    up, held = (shape.grain[1] - shape.grain[0]).unit(), shape.grain[0].towards(shape.grain[1], 0.5)
+    if piece.fold:
+        held, end = shape.edge(piece.fold).path.start, shape.edge(piece.fold).path.end
+        fold = (end - held).unit()
+        up = max((fold, -fold, fold.left, -fold.left), key=up.dot)
     along_grain = bool(lines) and abs((lines[0].b - lines[0].a).unit().dot(up)) > ALONG
     return _Axes(held, up.left if along_grain else up)
 
