@@ -303,9 +303,9 @@ class Path(_Kept):
             raise GeometryError(f"{length} mm is not inside a path of {self.length:.3f} mm")
         index, t = self.locate(length)
         one, two = self.segments[index].split(t)
-        if _within_joint(one):  # at a joint the segments stay whole
+        if index and _within_joint(one):  # at a joint the segments stay whole
             return Path(self.segments[:index]), Path(self.segments[index:])
-        if _within_joint(two):
+        if index + 1 < len(self.segments) and _within_joint(two):
             return Path(self.segments[: index + 1]), Path(self.segments[index + 1 :])
         return Path((*self.segments[:index], one)), Path((two, *self.segments[index + 1 :]))
 
