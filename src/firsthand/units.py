@@ -220,6 +220,10 @@ _FAR = 10_000.0
 _LARGER = {Unit.CM: Unit.M, Unit.INCH: Unit.YARD}
 
 
+BEYOND = 1e12
+"""Lengths above this are nobody's; their digits are not written out, mm."""
+
+
 def said(millimetres: float) -> str:
     """A length inside a text that is kept: marked, so that :func:`shown` can put it into the reader's units.
 
@@ -234,8 +238,8 @@ def said(millimetres: float) -> str:
     >>> said(1288.3), said(15.875), said(-30.0)
     ('⟨1288.3 mm⟩', '⟨15.875 mm⟩', '⟨-30 mm⟩')
     """
-    if not math.isfinite(millimetres):
-        return f"{millimetres} mm"
+    if not abs(millimetres) <= BEYOND:
+        return f"{millimetres:.3g} mm"
     number = f"{millimetres:.6f}".rstrip("0").rstrip(".")  # so fine that no eighth of an inch rounds the other way
     return f"⟨{'0' if number == '-0' else number} mm⟩"
 

@@ -191,7 +191,7 @@ def test_an_amount_must_be_finite(make_leg: Maker, amount: float) -> None:
 
 
 def test_a_huge_amount_is_refused(make_leg: Maker) -> None:
-    with pytest.raises(CannotAlter, match="at most ⟨500 mm⟩"):
+    with pytest.raises(CannotAlter, match="above ⟨500 mm⟩"):
         TakeIn(90000).apply(make_leg())
 
 

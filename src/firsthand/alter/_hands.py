@@ -9,7 +9,7 @@ from firsthand.alter._refs import Names, Target, Way, rerouted, settled
 from firsthand.errors import CannotAlter
 from firsthand.pattern import MIRRORED, Cut, Garment, Hand, How, Piece, Shape, flipped, opened
 
-__all__ = ["Sides", "exchanged", "free_name", "hands_apart", "opened_out", "turned"]
+__all__ = ["Sides", "exchanged", "free_name", "hands_apart", "is_name", "opened_out", "turned"]
 
 Sides = dict[Hand, tuple[str, dict[str, str]]]
 """For each hand the id of its piece, and for each edge id of the old piece the id there."""
@@ -137,6 +137,17 @@ def exchanged(pieces: Mapping[str, Piece], old: str, new: Mapping[str, Piece]) -
     for name, piece in pieces.items():
         kept |= new if name == old else {name: piece}
     return kept
+
+
+def is_name(words: str) -> bool:
+    """Whether a piece can be called so: one line without a point, which stands between a piece and its edge.
+
+    Examples
+    --------
+    >>> is_name("front upper"), is_name("front.upper"), is_name(" ")
+    (True, False, False)
+    """
+    return bool(words) and words == " ".join(words.split()) and "." not in words
 
 
 def free_name(garment: Garment, wanted: str) -> str:

@@ -15,6 +15,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import TypeVar
 
+from firsthand.alter._allowed import refuse_unsound
 from firsthand.alter._maps import stretches
 from firsthand.alter._most import most_possible
 from firsthand.alter._notes import lost_notches
@@ -54,7 +55,7 @@ def sensible(amount: float, most: float) -> float:
     if not math.isfinite(amount):
         raise GeometryError(f"an amount must be a finite length, not {said(amount)}")
     if abs(amount) > most:
-        words = f"{said(amount)} is more than can be meant; at most {said(most)}"
+        words = f"{said(amount)} is more than can be meant: above {said(most)} it is taken for a slip"
         raise CannotAlter(words, "Look whether a digit or the unit is wrong.")
     return amount
 
@@ -72,13 +73,14 @@ def reshaped(garment: Garment, changes: Mapping[str, Callable[[Shape], Reshaped]
     NotThere
         If a piece is not there or is only a card.
     Crosses
-        If a change would cross something; naming the piece.
+        If a change would cross something, or leave no room for an allowance; naming the piece.
     """
     changed = {}
     for name, change in changes.items():
         shape = garment.piece(name).drawn_shape
         try:
             result = change(shape)
+            refuse_unsound(shape, result.shape)
         except Crosses as crossing:
             raise Crosses(f"on {name} {crossing}") from crossing
         if result.shape != shape:
@@ -137,10 +139,19 @@ def finished(
         See :class:`firsthand.alter.Record`.
     changed
         The pieces that changed, by id.
+
+    Raises
+    ------
+    CannotAlter
+        If the allowance of one could not be drawn any more, or two of its darts overlap.
     """
     edges: dict[str, tuple[Stretch, ...]] = {}
     ids: dict[str, tuple[str, ...]] = {}
     for name, result in changed.items():
+        try:
+            refuse_unsound(garment.piece(name).drawn_shape, result.shape)
+        except Crosses as crossing:
+            raise CannotAlter(f"on {name} {crossing}", "Alter it by less, or at another place.") from crossing
         garment = garment.with_piece(replace(garment.piece(name), shape=result.shape))
         edges |= stretches(name, result.maps)
         ids |= {f"{name}.{notch}": () for notch in result.lost}

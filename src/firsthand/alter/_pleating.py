@@ -376,6 +376,8 @@ def _lined(shape: Shape, edge: str, fold: Fold, count: int) -> Shape:
             continue
         length = shape.edge(edge).path.at(pleat.at).distance(pleat.towards)
         lines = pleat_lines(shape, replace(pleat, reach=length))
+        if not lines:
+            raise Crosses(f"{pleat.id} cannot be folded along its line")
         for number, (line, kind) in enumerate(zip(lines, _line_kinds(pleat, stitched=fold.stitched), strict=True), 1):
             sewn = kind is InnerLineKind.STITCHING and pleat.reach < line.length - 1.0
             made.append(InnerLine(f"{pleat.id} line {number}", kind, line.between(0.0, pleat.reach) if sewn else line))

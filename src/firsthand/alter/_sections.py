@@ -291,5 +291,7 @@ def _free(shape: Shape, name: str) -> str:
 
 
 def _refuse_taken(shape: Shape, name: str, but: str) -> None:
+    if not name.strip():
+        raise CannotAlter("a dart cannot be called by nothing but spaces", "Give the new dart another id.")
     if any(dart.id == name != but for dart in shape.darts):
         raise CannotAlter(f"there is a dart {name} already", "Give the new dart another id.")

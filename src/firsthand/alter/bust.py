@@ -24,6 +24,10 @@ __all__ = ["Bust"]
 
 MOST = 300.0
 """More than this, mm of girth, is a slip of the keyboard."""
+INSIDE = 1.0
+"""So far from its ends, mm, the lower edge must be slashed."""
+NARROW = 0.1
+"""Amounts below this, mm, put in nothing that a dart could take out."""
 SLIGHT = 0.01
 """A lower edge that is out of level by less, mm, is level."""
 STEEP = 0.5
@@ -72,10 +76,11 @@ class Bust(Entry):
         gap = sensible(self.amount, MOST) / 2
         piece = garment.piece(self.piece)
         self._refuse(piece.drawn_shape)
+        self._refuse_places(piece.drawn_shape)
         swing = _swing(piece, self)
         changed = as_much_as_goes(
-            lambda by: reshaped(garment, {self.piece: partial(_with_room, swing=swing, gap=by)}),
-            gap,
+            lambda amount: reshaped(garment, {self.piece: partial(_with_room, swing=swing, gap=amount / 2)}),
+            self.amount,
             "putting in" if gap >= 0 else "taking out",
         )
         done = "more" if gap >= 0 else "less"
@@ -88,6 +93,16 @@ class Bust(Entry):
             raise CannotAlter(f"there is a dart {self.lower_dart} already", "Give the new dart another id.")
         if self.lower_dart and self.amount < 0:
             raise CannotAlter("nothing is put in at the lower edge that a dart could take out", "Leave lower_dart out.")
+        if self.lower_dart and (not self.lower_dart.strip() or 0 < self.amount < NARROW):
+            words = f"no dart can be called {self.lower_dart!r}" if self.amount >= NARROW else "nothing is put in for a dart"
+            raise CannotAlter(words, "Give it another id, or leave lower_dart out.")
+
+    def _refuse_places(self, shape: Shape) -> None:
+        lower, hinge = spot(shape, self.lower), spot(shape, self.hinge)
+        if lower.edge == hinge.edge:
+            raise CannotAlter(f"{lower.edge} cannot be both slashed and the hinge", "Name two edges.")
+        if not INSIDE <= lower.at <= shape.edge(lower.edge).path.length - INSIDE:
+            raise CannotAlter(f"{self.lower} is a corner of the piece", "Slash the lower edge between its ends.")
 
 
 @dataclass(frozen=True, slots=True)

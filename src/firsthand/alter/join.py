@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
+from firsthand.alter._hands import is_name
 from firsthand.alter._joined import Fit, Joined, Place, fit, joined, moved, run_of, stem
 from firsthand.alter._making import rebuilt
 from firsthand.alter._parted import WORDS
@@ -108,7 +109,7 @@ class Join(Entry):
     def _name(self, garment: Garment, one: Piece, two: Piece) -> str:
         others = set(garment.pieces) - {one.id, two.id}
         if self.name:
-            if self.name in others or any(sign in self.name for sign in ".\n"):
+            if self.name in others or not is_name(self.name):
                 words = f"the joined piece cannot be called {self.name!r}"
                 raise CannotAlter(words, "Choose a name that no piece has, without a point.")
             return self.name

@@ -8,7 +8,8 @@ from typing import ClassVar
 
 from firsthand.alter._bodily import beside, up_grain
 from firsthand.alter._lines import edge_names
-from firsthand.alter._making import sensible
+from firsthand.alter._making import as_much_as_goes, sensible
+from firsthand.alter._reshape import Crosses
 from firsthand.alter._together import Next, together
 from firsthand.alter.model import ALTERATIONS, Alteration, Altered, Entry
 from firsthand.alter.move_edge import MoveEdge
@@ -22,6 +23,8 @@ MOST = 100.0
 """More than this, mm, is a slip of the keyboard."""
 TRIES, FINE = 12, 1e-4
 """The depth of the armhole is found to this, mm, in at most so many tries."""
+ENOUGH = 0.01
+"""So near, mm, the armhole keeps its length."""
 
 
 @ALTERATIONS.register("shoulder-slope")
@@ -58,14 +61,24 @@ class ShoulderSlope(Entry):
         edge_names(garment, self.shoulders)
         more = "more" if self.amount >= 0 else "less"
         words = f"Shoulders slope {more}: the tip of {' and '.join(self.shoulders)} moved by {said(abs(self.amount))}"
-        steps = self._steps(garment) if self.amount else ()
-        return together(garment, self, steps, words, {"amount": self.amount})
 
-    def _steps(self, garment: Garment) -> Iterator[Next]:
+        def attempt(amount: float) -> Altered:
+            try:
+                return together(garment, self, self._steps(garment, amount), words, {"amount": self.amount})
+            except CannotAlter as refusal:  # a step tells how much of the step would go, which is not what was asked for
+                if isinstance(refusal.__cause__, Crosses):
+                    raise Crosses(str(refusal.__cause__)) from refusal
+                raise
+
+        if not self.amount:
+            return together(garment, self, (), words, {"amount": 0.0})
+        return as_much_as_goes(attempt, self.amount, "lowering the tip by" if self.amount > 0 else "raising the tip by")
+
+    def _steps(self, garment: Garment, amount: float) -> Iterator[Next]:
         for piece, edge in edge_names(garment, self.shoulders):
             shape = garment.piece(piece).drawn_shape
             tip, armhole = _tip(shape, edge)
-            yield _lowered(piece, edge, tip, self.amount)
+            yield _lowered(piece, edge, tip, amount)
             if self.keep_armhole:
                 yield _kept(piece, armhole, beside(shape, armhole, edge), shape.edge(armhole).path.length)
 
@@ -109,7 +122,11 @@ def _kept(piece: str, armhole: str, shoulder_end: str, length: float) -> Next:
             if abs(two - one) < FINE:
                 break
             off_two = off(two)
+            if off_two == off_one:
+                break
             one, two, off_one = two, two - off_two * (two - one) / (off_two - off_one), off_two
+        if abs(off_one) > ENOUGH:
+            raise Crosses(f"on {piece} {armhole} would not keep its length")
         return lowered(two) if abs(two) > FINE else None
 
     return step

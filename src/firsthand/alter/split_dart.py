@@ -18,6 +18,8 @@ __all__ = ["SplitDart"]
 
 MOST = 300.0
 """Darts farther apart, mm, are a slip of the keyboard."""
+LEAST = 1.0
+"""Darts nearer to each other, mm, are one."""
 MOST_DARTS = 8
 """More darts of one are a slip of the keyboard."""
 
@@ -54,8 +56,8 @@ class SplitDart(Entry):
 
     def apply(self, garment: Garment) -> Altered:
         """See :meth:`firsthand.alter.Alteration.apply`."""
-        if sensible(self.gap, MOST) <= 0:
-            raise CannotAlter("darts side by side need a gap above zero", "Write for example 2 cm.")
+        if sensible(self.gap, MOST) < LEAST:
+            raise CannotAlter(f"darts side by side need a gap of at least {said(LEAST)}", "Write for example 2 cm.")
         if not 2 <= self.into <= MOST_DARTS:
             raise CannotAlter(f"a dart cannot be made into {self.into}", f"Write a number from 2 to {MOST_DARTS}.")
         try:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from firsthand.alter._hands import exchanged, free_name
+from firsthand.alter._hands import exchanged, free_name, is_name
 from firsthand.alter._making import rebuilt
 from firsthand.alter._notes import NOTCH_CUT_AWAY
 from firsthand.alter._parted import Half, parted
@@ -130,7 +130,7 @@ class SplitPiece(Entry):
     def _ids(self, garment: Garment, halves: tuple[Half, Half]) -> tuple[str, str]:
         others = set(garment.pieces) - {self.piece}
         for name in self.names:
-            if name in others or any(sign in name for sign in ".\n"):
+            if name in others or not is_name(name):
                 raise CannotAlter(f"no new piece can be called {name!r}", "Choose a name that no piece has, without a point.")
         one, two = self.names or tuple(free_name(garment, f"{self.piece} {half.word}") for half in halves)
         return one, two

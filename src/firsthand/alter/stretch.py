@@ -11,8 +11,9 @@ from typing import ClassVar
 
 from firsthand.alter._chaining import put_in
 from firsthand.alter._heads import heads_fitted
-from firsthand.alter._making import as_much_as_goes, finished, reshaped
-from firsthand.alter._reshape import Reshaped
+from firsthand.alter._making import finished, reshaped
+from firsthand.alter._most import most_possible
+from firsthand.alter._reshape import Crosses, Reshaped
 from firsthand.alter._warp import warped
 from firsthand.alter.model import ALTERATIONS, Altered, Entry
 from firsthand.errors import CannotAlter, GeometryError, NotThere
@@ -71,14 +72,14 @@ class CutForStretch(Entry):
     def apply(self, garment: Garment) -> Altered:
         """See :meth:`firsthand.alter.Alteration.apply`."""
         self._sensible(garment)
-        changed, left = as_much_as_goes(partial(self._stretched, garment), 1.0, "cutting smaller")
+        changed, left = self._as_wanted(garment)
         figures = {f"{level} ratio": 1 - share for level, share in self.across} | {"along ratio": 1 - self.along}
         by = [*(f"{_percent(share)} at the {level}" for level, share in self.across), f"{_percent(self.along)} lengthwise"]
         altered = finished(garment, self, f"Cut smaller for stretch: {', '.join(by)}", figures, changed)
         return Altered(altered.garment, altered.record, (*altered.findings, *self._not_reached(garment, left)))
 
     def _sensible(self, garment: Garment) -> None:
-        shares = [*(share for _, share in self.across), self.along]
+        shares = self._shares
         if not all(math.isfinite(share) for share in shares):
             raise GeometryError("a share must be a finite number")
         if any(abs(share) > MOST for share in shares):
@@ -92,6 +93,18 @@ class CutForStretch(Entry):
 
     def _chosen(self, garment: Garment) -> list[str]:
         return [name for name in self.pieces or garment.pieces if garment.piece(name).shape is not None]
+
+    def _as_wanted(self, garment: Garment) -> tuple[dict[str, Reshaped], list[str]]:
+        try:
+            return self._stretched(garment, 1.0)
+        except Crosses as crossing:
+            most = most_possible(lambda percent: self._stretched(garment, percent / 100), 100.0)
+            words = f"shares of {', '.join(_percent(share) for share in self._shares)} are too much: {crossing}"
+            raise CannotAlter(f"{words}; at most {most:.0f} % of each", "Use smaller shares.") from crossing
+
+    @property
+    def _shares(self) -> list[float]:
+        return [*(share for _, share in self.across), self.along]
 
     def _stretched(self, garment: Garment, how_far: float) -> tuple[dict[str, Reshaped], list[str]]:
         """The pieces that changed, and those that were not reached."""

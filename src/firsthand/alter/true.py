@@ -75,10 +75,10 @@ class Trued(Entry):
         """See :meth:`firsthand.alter.Alteration.apply`."""
         if sensible(self.reach, MOST) <= 0 or sensible(self.most, MOST) < 0:
             raise CannotAlter("the reach must be above zero, and the most not below", "Leave them out, or correct them.")
-        evened = self._evened(garment)
-        now = put_in(garment, evened) if evened else garment
-        corners = self._corners(now)
         try:
+            evened = self._evened(garment)
+            now = put_in(garment, evened) if evened else garment
+            corners = self._corners(now)
             turned = reshaped(now, {name: partial(_bent, ends=ends, reach=self.reach) for name, ends in corners.items()})
         except Crosses as crossing:
             raise CannotAlter(f"truing: {crossing}", "Use a shorter reach, or name the seams to true.") from crossing

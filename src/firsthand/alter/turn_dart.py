@@ -21,6 +21,9 @@ from firsthand.units import Share
 
 __all__ = ["TurnDart"]
 
+NARROW = 0.1
+"""A mouth narrower than this, mm, is no dart."""
+
 
 @ALTERATIONS.register("turn-dart")
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +76,9 @@ class TurnDart(Entry):
             raise CannotAlter(words, "Turn it to another place, or less of it.") from crossing
         changed = {self.piece: turned}
         refuse_bent_folds(garment, changed, put_in(garment, changed))
+        if any(dart.width < NARROW and dart not in shape.darts for dart in turned.shape.darts):
+            words = f"so small a share of {self.dart} makes no dart that can be sewn"
+            raise CannotAlter(words, "Name a share between, or turn all of it.")
         changed = trued_together(garment, changed) if self.trued else changed
         how = "turned" if self.share == 1 else f"turned by {100 * self.share:g} %"
         made = finished(garment, self, f"{self.dart} of {self.piece} {how} to {self.to}", {}, changed)

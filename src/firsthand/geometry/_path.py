@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from firsthand.errors import GeometryError
 from firsthand.geometry._point import Affine, Box, Point
 from firsthand.geometry._segment import Cubic, Line, Segment
+from firsthand.units import said
 
 __all__ = ["FARTHEST", "JOINT", "Path", "hull"]
 
@@ -72,7 +73,7 @@ class Path(_Kept):
                     raise GeometryError("a path reaches farther than ten kilometres")
             start = points[0]
             if end is not None and end is not start and math.hypot(end.x - start.x, end.y - start.y) > JOINT:
-                raise GeometryError(f"a path is broken between {end} and {start}")
+                raise GeometryError(f"a path is broken: there is a gap of {said(end.distance(start))} in it")
             end = points[-1]
 
     def __hash__(self) -> int:
