@@ -49,7 +49,7 @@ def profile(stations: Iterable[tuple[float, float]], *, straight: bool = False) 
     Examples
     --------
     >>> profile([(100, 0), (0, 5)])
-    Profile(stations=((0.0, 5.0), (100.0, 0.0)))
+    Profile(stations=((0.0, 5.0), (100.0, 0.0)), straight=False)
     >>> profile([(100, 0), (100, 5)])
     Traceback (most recent call last):
     ...
@@ -94,7 +94,7 @@ def merged(profiles: Iterable[Profile]) -> tuple[Profile, ...]:
     Examples
     --------
     >>> merged([constant(5), constant(3), profile([(0, 1), (9, 2)]), constant(-8), profile([(0, 3), (9, 6)])])
-    (Profile(stations=((0.0, 4.0), (9.0, 8.0))),)
+    (Profile(stations=((0.0, 4.0), (9.0, 8.0)), straight=False),)
     """
     kept: list[Profile] = []
     for one in profiles:
