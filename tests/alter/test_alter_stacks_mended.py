@@ -26,6 +26,32 @@ SOUND: dict[str, tuple[int, Entries]] = {
             ("stretch", {"across": (("knee", 0.094), ("hip", 0.013))}),
         ],
     ),
+    "a lower edge that is lapped over and levelled does not run back": (
+        921362,
+        [
+            (
+                "bust",
+                {"piece": "front", "dart": "side dart", "amount": -16.2, "hinge": "armhole at 46 %", "lower": "bottom at 26 %"},
+            )
+        ],
+    ),
+    "a waist spread on both sides of a dart": (
+        910186,
+        [
+            ("slash", {"piece": "front", "lines": (("waist at 30 %", "hem at 75 %"),), "spread": 18.5, "spread_far": 9.2}),
+            ("unfold", {"piece": "front"}),
+        ],
+    ),
+}
+REFUSED: dict[str, tuple[int, Entries, str]] = {
+    "darts so near each other that nothing can be cut out between them": (
+        921270,
+        [
+            ("split-dart", {"piece": "front", "dart": "waist dart", "into": 2, "gap": 13.6}),
+            ("split-dart", {"piece": "front", "dart": "waist dart", "into": 3, "gap": 12.6}),
+        ],
+        "the allowance of waist could not be drawn any more",
+    ),
 }
 
 
@@ -34,4 +60,12 @@ def test_nothing_is_wrong_any_more(words: str) -> None:
     seed, entries = SOUND[words]
     outcome = rerun(seed, entries)
     assert [refusal for _, _, refusal in outcome.entries] == [""] * len(entries)
+    assert outcome.wrong == []
+
+
+@pytest.mark.parametrize("words", REFUSED)
+def test_what_cannot_be_cut_out_is_refused(words: str) -> None:
+    seed, entries, why = REFUSED[words]
+    outcome = rerun(seed, entries)
+    assert why in outcome.entries[-1][2]
     assert outcome.wrong == []

@@ -208,7 +208,8 @@ def _levelled(result: Reshaped, swing: _Swing, down: float) -> Reshaped | None:
     shift, long = Affine.translation(out.x * by, out.y * by), centre.length
     if by < 0 and long + by < 1.0:
         raise Crosses(f"nothing would be left of {beside}")
-    back = (shift(path.at(near)) - path.at(far)).dot(path.tangent_at(far))
+    way = path.tangent_at(far + SLIGHT if first else far - SLIGHT)
+    back = (shift(path.at(near)) - path.at(far)).dot(way)
     near += min(0.0, -back) if first else max(0.0, -back)  # what would lie beside the other part once it is level
     if first:
         kept = path.between(0.0, near).transformed(shift)
