@@ -148,8 +148,9 @@ def finished(
     edges: dict[str, tuple[Stretch, ...]] = {}
     ids: dict[str, tuple[str, ...]] = {}
     for name, result in changed.items():
+        before = garment.piece(name).shape
         try:
-            refuse_unsound(garment.piece(name).drawn_shape, result.shape)
+            refuse_unsound(before or result.shape, result.shape)
         except Crosses as crossing:
             raise CannotAlter(f"on {name} {crossing}", "Alter it by less, or at another place.") from crossing
         garment = garment.with_piece(replace(garment.piece(name), shape=result.shape))
