@@ -35,6 +35,8 @@ SOUND: dict[str, tuple[int, Entries]] = {
             )
         ],
     ),
+    "a size made again and hemmed above a level": (910289, [("grade", {}), ("hem", {"amount": -62.7})]),
+    "notches cut anew on a piece that was opened out": (921714, [("unfold", {"piece": "back"}), ("notches", {})]),
     "a waist spread on both sides of a dart": (
         910186,
         [

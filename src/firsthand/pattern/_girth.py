@@ -136,10 +136,14 @@ def _cards(garment: Garment, level: Level) -> tuple[str, ...]:
 
 
 def _never_met(piece: Piece, level: str) -> bool:
-    """Whether the line of a level lies beside the piece as it was bought: drawn wrong, not shortened away."""
-    bought = piece.bought or piece.shape
-    drawn = bought is not None and any(line.level == level for line in bought.levels)
-    return bought is not None and drawn and level_crossing(bought, level) is None
+    """Whether the line of a level lies beside the piece as it was bought: drawn wrong, not shortened away.
+
+    Of a size that was made again it is the sizes that were left that were bought.
+    """
+    bought: list[Shape | None] = [piece.bought] if piece.bought else [*piece.sizes.values()]
+    bought = bought or [piece.shape]
+    drawn = [shape for shape in bought if shape is not None and any(line.level == level for line in shape.levels)]
+    return bool(drawn) and all(level_crossing(shape, level) is None for shape in drawn)
 
 
 def girth(garment: Garment, level: Level) -> Girth:
