@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from firsthand.pattern._level import exits, level_crossing, lies_above
 from firsthand.pattern._parts import PartEdge, part_shape, ref_to
 from firsthand.pattern._roles import UNDER_ROLES
-from firsthand.pattern.model import EdgeRef, Garment, Hand, Level, Part, Piece
+from firsthand.pattern.model import EdgeRef, Garment, Hand, Level, Part, Piece, Shape
 
 __all__ = ["Girth", "Term", "girth", "level_neighbours", "outer_parts"]
 
