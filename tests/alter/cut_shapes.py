@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from hypothesis import strategies as st
 
-from firsthand.alter._reshape import Reshaped
+from firsthand.alter.moving.reshape import Reshaped
 from firsthand.geometry import Cubic, Line, Path, Point, Segment, self_crossings
 from firsthand.pattern import Corner, Dart, Edge, InnerLine, InnerLineKind, LevelLine, Notch, Pleat, Shape, sewn_length
 

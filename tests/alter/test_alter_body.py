@@ -11,13 +11,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from firsthand.alter import ALTERATIONS, Alteration, SplitHands, TakeIn, apply_stack
-from firsthand.alter.bust import Bust
-from firsthand.alter.calf import Calf
-from firsthand.alter.crotch_curve import CrotchCurve
-from firsthand.alter.seat import Belly, RoundBack, Seat
-from firsthand.alter.shoulder_slope import ShoulderSlope
-from firsthand.alter.sleeve_cap import SleeveCap, UpperArm
-from firsthand.alter.thickness import ForThickness
+from firsthand.alter.kinds.bust import Bust
+from firsthand.alter.kinds.calf import Calf
+from firsthand.alter.kinds.crotch_curve import CrotchCurve
+from firsthand.alter.kinds.seat import Belly, RoundBack, Seat
+from firsthand.alter.kinds.shoulder_slope import ShoulderSlope
+from firsthand.alter.kinds.sleeve_cap import SleeveCap, UpperArm
+from firsthand.alter.kinds.thickness import ForThickness
 from firsthand.body import MEASUREMENTS
 from firsthand.demo import demo_patterns
 from firsthand.errors import CannotAlter, NotThere

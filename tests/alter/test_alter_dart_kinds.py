@@ -12,10 +12,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from firsthand.alter import CloseDart, MoveDart, SplitDart, TurnDart, apply_stack
-from firsthand.alter._darts import divided, legs_trued, merged, pointed, shifted
-from firsthand.alter._sections import turned_dart
 from firsthand.alter._spots import Spot
-from firsthand.alter.close_dart import Into
+from firsthand.alter.cutting.darts import divided, legs_trued, merged, pointed, shifted
+from firsthand.alter.cutting.sections import turned_dart
+from firsthand.alter.kinds.close_dart import Into
 from firsthand.alter.model import Alteration
 from firsthand.errors import CannotAlter, FirsthandError, GeometryError, NotThere
 from firsthand.geometry import Line, Path, Point

@@ -6,8 +6,8 @@ import math
 
 import pytest
 
-from firsthand.alter.flare import Flare
-from firsthand.alter.hem import Hem
+from firsthand.alter.kinds.flare import Flare
+from firsthand.alter.kinds.hem import Hem
 from firsthand.geometry import Path, Point
 from firsthand.pattern import Corner, Cut, Edge, Fate, FateKind, Garment, How, Pattern, Piece, Shape, cutting_line, make_garment
 

@@ -11,8 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from firsthand.alter import Join, SplitHands, SplitPiece, Unfold, apply_stack
-from firsthand.alter._joined import fit, free_id, joined, moved
-from firsthand.alter._refs import lost_references
+from firsthand.alter.cutting.joined import fit, free_id, joined, moved
+from firsthand.alter.naming.refs import lost_references
 from firsthand.demo import demo_patterns
 from firsthand.errors import CannotAlter, NotThere
 from firsthand.geometry import Affine, Cubic, Line, Path, Point

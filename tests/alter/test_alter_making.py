@@ -12,7 +12,7 @@ import pytest
 
 from firsthand.alter import Alteration, Altered, Entry, Lengthen, Scale, TakeIn, apply_stack
 from firsthand.alter._making import as_much_as_goes, finished, reshaped, sensible
-from firsthand.alter._reshape import Reshaped, moved_inwards
+from firsthand.alter.moving.reshape import Reshaped, moved_inwards
 from firsthand.errors import CannotAlter, GeometryError
 from firsthand.findings import Finding
 from firsthand.pattern import Garment, Notch

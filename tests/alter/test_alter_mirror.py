@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from firsthand.alter import Mirror, Unfold, apply_stack
-from firsthand.alter._refs import lost_references
+from firsthand.alter.naming.refs import lost_references
 from firsthand.demo import demo_patterns
 from firsthand.errors import CannotAlter, NotThere
 from firsthand.geometry import Point

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from firsthand.alter import Alteration, Lengthen, TakeIn, apply_stack
-from firsthand.alter.notches import Notches
+from firsthand.alter.kinds.notches import Notches
 from firsthand.demo import demo_patterns
 from firsthand.errors import CannotAlter, NotThere
 from firsthand.pattern import Garment, Hand, NotchKind, Seam, make_garment, walk_seam

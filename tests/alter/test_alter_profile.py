@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from firsthand.alter._moved import moved_line
-from firsthand.alter._profile import amounts_of, constant, merged, negated, profile, scaled, shifted
+from firsthand.alter.moving.moved import moved_line
+from firsthand.alter.moving.profile import amounts_of, constant, merged, negated, profile, scaled, shifted
 from firsthand.errors import GeometryError
 from firsthand.geometry import Line, Path, Point
 from firsthand.pattern import Profile

@@ -11,11 +11,11 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from firsthand.alter._grounds import on_ground, standing_of
-from firsthand.alter._maps import place
-from firsthand.alter._moved import GAUSS, Folds, moved_line, tightest_hollow
-from firsthand.alter._profile import amounts_of, constant, negated, profile
-from firsthand.alter._reshape import Crosses, moved_by
+from firsthand.alter.moving.grounds import on_ground, standing_of
+from firsthand.alter.moving.maps import place
+from firsthand.alter.moving.moved import GAUSS, Folds, moved_line, tightest_hollow
+from firsthand.alter.moving.profile import amounts_of, constant, negated, profile
+from firsthand.alter.moving.reshape import Crosses, moved_by
 from firsthand.demo import demo_patterns
 from firsthand.errors import GeometryError
 from firsthand.geometry import Cubic, Line, Path, Point, Segment, nearest
@@ -377,7 +377,7 @@ def test_a_hollow_too_tight_for_its_allowance_is_refused(monkeypatch: pytest.Mon
             raise GeometryError("no sound parallel")
         return path
 
-    monkeypatch.setattr("firsthand.alter._reshape.offset", failing)
+    monkeypatch.setattr("firsthand.alter.moving.reshape.offset", failing)
     quarter = Path((Cubic(Point(200, 0), Point(186, 0), Point(175, 11), Point(175, 25)),))
     sides = {"a": Path.line(Point(0, 0), Point(200, 0)), "b": quarter, "c": Path.line(Point(175, 25), Point(0, 25))}
     sides["d"] = Path.line(Point(0, 25), Point(0, 0))

@@ -8,8 +8,8 @@ from dataclasses import replace
 import pytest
 
 from firsthand.alter import SplitHands, apply_stack
-from firsthand.alter._hands import hands_apart
-from firsthand.alter._refs import REFERENCE_LOST, Names, Target, lost_references, rerouted, settled
+from firsthand.alter.naming.hands import hands_apart
+from firsthand.alter.naming.refs import REFERENCE_LOST, Names, Target, lost_references, rerouted, settled
 from firsthand.demo import demo_patterns
 from firsthand.errors import CannotAlter, NotThere
 from firsthand.pattern import (

@@ -10,8 +10,8 @@ from cut_shapes import assert_sound, bodice, bodices, gore, gores, leg, legs, le
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from firsthand.alter._sections import Cut, moved_section, spread_between
 from firsthand.alter._spots import Spot
+from firsthand.alter.cutting.sections import Cut, moved_section, spread_between
 from firsthand.errors import CannotAlter, GeometryError, NotThere
 from firsthand.geometry import Affine, Path, Point
 from firsthand.pattern import Dart, InnerLine, InnerLineKind, LevelLine, Shape, level_width
@@ -283,7 +283,7 @@ def test_a_pleat_is_not_parted_from_where_it_runs() -> None:
 
 
 def test_too_much_overlap_is_refused() -> None:
-    from firsthand.alter._reshape import Crosses
+    from firsthand.alter.moving.reshape import Crosses
 
     shape = gore()
     with pytest.raises(Crosses, match=r"overlapped|cross"):

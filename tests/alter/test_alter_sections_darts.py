@@ -10,9 +10,9 @@ from cut_shapes import angle_at, assert_sound, bodice, bodices, lengths, sewn
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from firsthand.alter._reshape import Crosses
-from firsthand.alter._sections import Cut, closed_dart, dart_angle, moved_section, opened_dart, turned_dart
 from firsthand.alter._spots import Spot
+from firsthand.alter.cutting.sections import Cut, closed_dart, dart_angle, moved_section, opened_dart, turned_dart
+from firsthand.alter.moving.reshape import Crosses
 from firsthand.errors import CannotAlter, GeometryError, NotThere
 from firsthand.geometry import Affine, Line, Path, Point
 from firsthand.pattern import Corner, Dart, Edge, Pressed, Shape

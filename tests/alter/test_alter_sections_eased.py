@@ -12,9 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from firsthand.alter import Lengthen, apply_stack
-from firsthand.alter._eased import REACH, eased, trued, trued_together
-from firsthand.alter._sections import spread_between, turned_dart
 from firsthand.alter._spots import Spot
+from firsthand.alter.cutting.eased import REACH, eased, trued, trued_together
+from firsthand.alter.cutting.sections import spread_between, turned_dart
 from firsthand.errors import GeometryError
 from firsthand.geometry import Path, Point
 from firsthand.pattern import Garment, Shape, walk_seam

@@ -10,8 +10,8 @@ import pytest
 import shapely
 
 from firsthand.alter import apply_stack
-from firsthand.alter.blend_sizes import BlendSizes
-from firsthand.alter.take_in import TakeIn
+from firsthand.alter.kinds.blend_sizes import BlendSizes
+from firsthand.alter.kinds.take_in import TakeIn
 from firsthand.demo import demo_patterns
 from firsthand.errors import CannotAlter, NotThere
 from firsthand.geometry import Affine, Cubic, Line, Path, Point, nearest

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from firsthand.alter import apply_stack
-from firsthand.alter.grade import Grade
+from firsthand.alter.kinds.grade import Grade
 from firsthand.demo import demo_patterns
 from firsthand.errors import CannotAlter, NotThere
 from firsthand.geometry import Line, Path, Point, nearest

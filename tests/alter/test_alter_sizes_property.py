@@ -10,9 +10,9 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from firsthand.alter._sizes_along import Run, Strand
-from firsthand.alter._sizes_field import Ladder
-from firsthand.alter.blend_sizes import BlendSizes
+from firsthand.alter.kinds.blend_sizes import BlendSizes
+from firsthand.alter.sizing.curves import Run, Strand
+from firsthand.alter.sizing.shares import Ladder
 from firsthand.geometry import Affine, Cubic, Line, Path, Point, nearest
 from firsthand.pattern import (
     Corner,

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from firsthand.alter import Flare, Fullness, SlashAndSpread, apply_stack
-from firsthand.alter._reshape import Reshaped
+from firsthand.alter.moving.reshape import Reshaped
 from firsthand.errors import CannotAlter, FirsthandError, GeometryError, NotThere
 from firsthand.geometry import Line, Path, Point
 from firsthand.pattern import (

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from firsthand.alter import Alteration, Lengthen, Scale, TakeIn, apply_stack, composed
 from firsthand.alter._together import together
-from firsthand.alter.thickness import ForThickness, more_round
+from firsthand.alter.kinds.thickness import ForThickness, more_round
 from firsthand.demo import demo_patterns
 from firsthand.errors import CannotAlter, NotThere
 from firsthand.pattern import Garment, girth, make_garment, walk_seam

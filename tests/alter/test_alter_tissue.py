@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 
 from firsthand.alter import Alteration, Lengthen, Record, Scale, StackResult, Stretch, TakeIn, apply_stack
 from firsthand.alter._composed import composed
-from firsthand.alter._offsets import CLOSE, Mark, Offset, offsets, renamed
-from firsthand.alter._reshape import moved_inwards
-from firsthand.alter._rigid import Bit, motions
-from firsthand.alter._tissue import Tissue, changed_stretches, on_tissue, printed_line
+from firsthand.alter.moving.reshape import moved_inwards
+from firsthand.alter.tissue.cards import Tissue, changed_stretches, on_tissue, printed_line
+from firsthand.alter.tissue.offsets import CLOSE, Mark, Offset, offsets, renamed
+from firsthand.alter.tissue.rigid import Bit, motions
 from firsthand.demo import demo_patterns
 from firsthand.errors import GeometryError
 from firsthand.geometry import Affine, Path, Point, extended, nearest

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from firsthand.alter.turn_of_cloth import TurnOfCloth, turn_of_edge
+from firsthand.alter.kinds.turn_of_cloth import TurnOfCloth, turn_of_edge
 from firsthand.errors import CannotAlter, NotThere
 from firsthand.geometry import Path, Point
 from firsthand.pattern import (

@@ -1,44 +1,35 @@
 """Alterations: each a small pure function of its numbers and a garment, and the stack that applies them in order."""
 
-from firsthand.alter import (  # noqa: F401  (alterations enter the registry)
-    blend_sizes,
-    bust,
-    calf,
-    close_dart,
-    crotch_curve,
-    flare,
-    fullness,
-    grade,
-    hem,
-    join,
-    lengthen,
-    mirror,
-    move_dart,
-    move_edge,
-    neckline,
-    notches,
-    pleats,
-    scale,
-    seat,
-    shoulder_slope,
-    slash,
-    sleeve_cap,
-    split_dart,
-    split_hands,
-    split_piece,
-    stretch,
-    take_in,
-    thickness,
-    true,
-    tuck,
-    turn_dart,
-    turn_of_cloth,
-)  # fmt: skip
+from firsthand.alter import kinds  # noqa: F401  (alterations enter the registry)
 from firsthand.alter._composed import Composed, composed
 from firsthand.alter._matches import corners_off, no_longer_matches
 from firsthand.alter._seams import Stage, seams_off
 from firsthand.alter._stack import StackResult, apply_stack
-from firsthand.alter._tissue import (
+from firsthand.alter.kinds.close_dart import CloseDart
+from firsthand.alter.kinds.flare import Flare
+from firsthand.alter.kinds.fullness import Fullness
+from firsthand.alter.kinds.hem import Hem
+from firsthand.alter.kinds.join import Join
+from firsthand.alter.kinds.lengthen import Lengthen
+from firsthand.alter.kinds.mirror import Mirror, Unfold
+from firsthand.alter.kinds.move_dart import MoveDart
+from firsthand.alter.kinds.move_edge import MoveEdge
+from firsthand.alter.kinds.neckline import Neckline
+from firsthand.alter.kinds.pleats import AddPleats
+from firsthand.alter.kinds.scale import Scale
+from firsthand.alter.kinds.slash import SlashAndSpread
+from firsthand.alter.kinds.split_dart import SplitDart
+from firsthand.alter.kinds.split_hands import SplitHands
+from firsthand.alter.kinds.split_piece import SplitPiece
+from firsthand.alter.kinds.stretch import CutForStretch
+from firsthand.alter.kinds.take_in import TakeIn
+from firsthand.alter.kinds.thickness import ForThickness
+from firsthand.alter.kinds.true import Trued
+from firsthand.alter.kinds.tuck import AddTucks
+from firsthand.alter.kinds.turn_dart import TurnDart
+from firsthand.alter.kinds.turn_of_cloth import TurnOfCloth
+from firsthand.alter.model import ALTERATIONS, Alteration, Altered, Entry, Record, Stretch
+from firsthand.alter.tissue.cards import (
     Added,
     Altering,
     Bit,
@@ -54,30 +45,6 @@ from firsthand.alter._tissue import (
     on_tissue,
     printed_line,
 )
-from firsthand.alter.close_dart import CloseDart
-from firsthand.alter.flare import Flare
-from firsthand.alter.fullness import Fullness
-from firsthand.alter.hem import Hem
-from firsthand.alter.join import Join
-from firsthand.alter.lengthen import Lengthen
-from firsthand.alter.mirror import Mirror, Unfold
-from firsthand.alter.model import ALTERATIONS, Alteration, Altered, Entry, Record, Stretch
-from firsthand.alter.move_dart import MoveDart
-from firsthand.alter.move_edge import MoveEdge
-from firsthand.alter.neckline import Neckline
-from firsthand.alter.pleats import AddPleats
-from firsthand.alter.scale import Scale
-from firsthand.alter.slash import SlashAndSpread
-from firsthand.alter.split_dart import SplitDart
-from firsthand.alter.split_hands import SplitHands
-from firsthand.alter.split_piece import SplitPiece
-from firsthand.alter.stretch import CutForStretch
-from firsthand.alter.take_in import TakeIn
-from firsthand.alter.thickness import ForThickness
-from firsthand.alter.true import Trued
-from firsthand.alter.tuck import AddTucks
-from firsthand.alter.turn_dart import TurnDart
-from firsthand.alter.turn_of_cloth import TurnOfCloth
 
 __all__ = [
     "ALTERATIONS", "AddPleats", "AddTucks", "Added", "Alteration", "Altered", "Altering", "Bit", "CloseDart", "Composed",

@@ -15,13 +15,13 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import TypeVar
 
-from firsthand.alter._allowed import refuse_unsound
-from firsthand.alter._maps import stretches
 from firsthand.alter._most import most_possible
 from firsthand.alter._notes import lost_notches
-from firsthand.alter._refs import lost_references
-from firsthand.alter._reshape import Crosses, Reshaped
 from firsthand.alter.model import Alteration, Altered, Record, Stretch
+from firsthand.alter.moving.allowed import refuse_unsound
+from firsthand.alter.moving.maps import stretches
+from firsthand.alter.moving.reshape import Crosses, Reshaped
+from firsthand.alter.naming.refs import lost_references
 from firsthand.errors import CannotAlter, GeometryError
 from firsthand.findings import Finding
 from firsthand.pattern import Garment, Shape
@@ -177,7 +177,7 @@ def rebuilt(
     Parameters
     ----------
     before, after
-        The garment before and after, references already rerouted (:func:`firsthand.alter._refs.rerouted`).
+        The garment before and after, references already rerouted (:func:`firsthand.alter.naming.refs.rerouted`).
     alteration, words, figures, edges, ids
         See :class:`firsthand.alter.Record`. Pieces that became others are in ``ids`` by their own id.
     pieces

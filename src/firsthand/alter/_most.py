@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
-from firsthand.alter._reshape import Crosses
+from firsthand.alter.moving.reshape import Crosses
 
 __all__ = ["most_possible"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from firsthand.alter._reshape import Reshaped
+from firsthand.alter.moving.reshape import Reshaped
 from firsthand.findings import Finding, Severity, kind
 from firsthand.pattern import Garment
 

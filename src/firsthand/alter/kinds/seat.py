@@ -1,0 +1,127 @@
+"""Room over the seat, the belly and a round back: a wedge of length across the piece."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from firsthand.alter._making import sensible
+from firsthand.alter._together import together
+from firsthand.alter.kinds._bodily import wedge
+from firsthand.alter.model import ALTERATIONS, Alteration, Altered, Entry
+from firsthand.pattern import Garment
+from firsthand.units import Length, said
+
+__all__ = ["Belly", "RoundBack", "Seat"]
+
+MOST = 200.0
+"""More than this, mm, is a slip of the keyboard."""
+
+
+@ALTERATIONS.register("seat")
+@dataclass(frozen=True, slots=True)
+class Seat(Entry):
+    """Give a full seat the length it needs over it, or take it out for a flat one.
+
+    A wedge is put in across the back, open at its centre edge and hinged at its side, so that the side seam keeps its length.
+    Where the centre lies on the fold, which has to stay straight, the upper edge is raised by as much at the fold, running out
+    to the side. The length from the waist at the back through the crotch drives it.
+
+    Parameters
+    ----------
+    amount
+        How much longer the centre becomes, mm; negative shorter.
+    centre
+        Where the wedge is open, as ``crotch at 40 %``.
+    hinge
+        Where it is hinged, as ``side at level hip``.
+    piece
+        Id of the piece.
+    """
+
+    kind: ClassVar[str] = "seat"
+    driven_by: ClassVar[tuple[str, ...]] = ("crotch_length_back", "back_waist_length")
+
+    amount: Length
+    centre: str
+    hinge: str
+    piece: str = "back"
+
+    def apply(self, garment: Garment) -> Altered:
+        """See :meth:`firsthand.alter.Alteration.apply`."""
+        return _wedged(garment, self, (self.piece, self.amount, self.centre, self.hinge), "over the seat")
+
+
+@ALTERATIONS.register("belly")
+@dataclass(frozen=True, slots=True)
+class Belly(Entry):
+    """Give a belly the length it needs over it, or take it out for a flat one.
+
+    As for the seat, on the front. The length from the waist at the front through the crotch drives it.
+
+    Parameters
+    ----------
+    amount
+        How much longer the centre becomes, mm; negative shorter.
+    centre
+        Where the wedge is open, as ``crotch at 40 %``.
+    hinge
+        Where it is hinged, as ``side at level hip``.
+    piece
+        Id of the piece.
+    """
+
+    kind: ClassVar[str] = "belly"
+    driven_by: ClassVar[tuple[str, ...]] = ("crotch_length_front", "front_waist_length")
+
+    amount: Length
+    centre: str
+    hinge: str
+    piece: str = "front"
+
+    def apply(self, garment: Garment) -> Altered:
+        """See :meth:`firsthand.alter.Alteration.apply`."""
+        return _wedged(garment, self, (self.piece, self.amount, self.centre, self.hinge), "over the belly")
+
+
+@ALTERATIONS.register("round-back")
+@dataclass(frozen=True, slots=True)
+class RoundBack(Entry):
+    """Give a round back the length it needs between neck and shoulder blades, or take it out for a very straight one.
+
+    A wedge is put in across the back at the shoulder blades, open at its centre and hinged at the armhole, so that the armhole
+    keeps its length. Where the centre lies on the fold the neck and the shoulder are raised instead, running out to the tip of
+    the shoulder; the shoulder becomes a little longer and is eased to the front. The length of the back from neck to waist
+    drives it.
+
+    Parameters
+    ----------
+    amount
+        How much longer the centre becomes, mm; negative shorter.
+    centre
+        Where the wedge is open, as ``centre at 70 %``.
+    hinge
+        Where it is hinged, as ``armhole at notch n1``.
+    piece
+        Id of the piece.
+    """
+
+    kind: ClassVar[str] = "round-back"
+    driven_by: ClassVar[tuple[str, ...]] = ("back_waist_length",)
+
+    amount: Length
+    centre: str
+    hinge: str
+    piece: str = "back"
+
+    def apply(self, garment: Garment) -> Altered:
+        """See :meth:`firsthand.alter.Alteration.apply`."""
+        return _wedged(garment, self, (self.piece, self.amount, self.centre, self.hinge), "over the shoulder blades")
+
+
+def _wedged(garment: Garment, entry: Alteration, numbers: tuple[str, float, str, str], where: str) -> Altered:
+    piece, amount, centre, hinge = numbers
+    sensible(amount, MOST)
+    done = "lengthened" if amount >= 0 else "shortened"
+    words = f"{piece} {done} by {said(abs(amount))} {where}, at {centre}, running out to {hinge}"
+    return together(garment, entry, wedge(garment, piece, amount, centre, hinge), words, {"amount": amount})

@@ -1,0 +1,1 @@
+"""Edges moved: profiles and the lines they give, corners, maps of positions, whole shapes bent."""

@@ -1,0 +1,408 @@
+"""What is done on the tissue there is instead of printing a piece again: what to cut and spread, and offsets to measure off."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from firsthand.alter._composed import Composed, composed
+from firsthand.alter.model import Record
+from firsthand.alter.tissue.lineage import lineage
+from firsthand.alter.tissue.offsets import CHANGED, EVERY, Mark, Offset, offsets, renamed
+from firsthand.alter.tissue.rigid import STILL, Bit, Join, Motions, motions
+from firsthand.geometry import Affine, Box, Path, Point, nearest
+from firsthand.pattern import Dart, Notch, Piece, Pleat, Shape
+
+__all__ = [
+    "Added", "Altering", "Bit", "End", "Mark", "Moved", "Offset", "PointMoved", "Stretched", "Tissue", "changed_stretches",
+    "offsets", "on_tissue", "printed_line",
+]  # fmt: skip
+
+STATION = 4.0
+"""The new outline is compared with the printed one this often, mm."""
+BRIDGE = 60.0
+"""Changed stretches nearer to each other than this, mm, go on one strip."""
+ORIGIN = Point(0.0, 0.0)
+AT = 1.0
+"""What is this near to a point is at it, mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """Where a cut meets the printed line.
+
+    Parameters
+    ----------
+    edge, at, to
+        Printed edge and the arc lengths of the two sides of the cut, mm; ``at`` and ``to`` differ where a strip is taken out.
+        No edge if it lies in what an earlier alteration put in.
+    opened
+        How far the two sides are parted there, mm; negative where they lie over each other, 0 at a hinge.
+    dart
+        Id of the dart whose mouth closes there.
+    cut
+        Number of the cut within the alteration: both ends of one have the same.
+    """
+
+    edge: str
+    at: float
+    to: float
+    opened: float
+    dart: str = ""
+    cut: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """A section of a piece that is moved as it is.
+
+    Parameters
+    ----------
+    edges
+        Printed edges that are on it, the whole ones or, if there are none, those of which it has a stretch.
+    right, up
+        How far its middle moves to the right as printed, and up along the grain, mm.
+    turn
+        By how much it turns, radians, counter-clockwise as printed.
+    pivot
+        What it turns round, where that has a name.
+    factor
+        How much larger it becomes; 1 for a section that is only moved.
+    ends
+        Where it is cut from its neighbours.
+    middle
+        About its middle, as the piece was before.
+    between
+        Whether it has no whole edge: it lies between cuts.
+    """
+
+    edges: tuple[str, ...]
+    right: float
+    up: float
+    turn: float = 0.0
+    pivot: str = ""
+    factor: float = 1.0
+    ends: tuple[End, ...] = ()
+    middle: Point = ORIGIN
+    between: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Altering:
+    """What one alteration did to a piece: its words, and the sections it moved; none if it only moved lines."""
+
+    alteration: str
+    kind: str
+    words: str
+    moved: tuple[Moved, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PointMoved:
+    """A point inside that is no longer where its section was printed: right as printed, and up along the grain, mm."""
+
+    name: str
+    right: float
+    up: float
+
+
+@dataclass(frozen=True, slots=True)
+class Added:
+    """A notch, dart or pleat that was not there, or not on that edge: its printed place; no edge where there was nothing."""
+
+    name: str
+    edge: str = ""
+    at: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Tissue:
+    """What to do on the tissue of one piece.
+
+    Parameters
+    ----------
+    piece
+        Its id.
+    new
+        Why it cannot be drawn from the printed one and is printed anew; empty if it can.
+    stages
+        What each alteration did, in order.
+    bits
+        The printed outline, with where each stretch has been moved by all of them.
+    offsets
+        From the printed line, once it is moved so, to the new one.
+    points
+        Points inside.
+    gone, added
+        Ids of marks that are no longer there, and marks that were not there.
+    turned, opened
+        Whether the piece is drawn turned over, seen from the tissue, and whether the tissue shows only half of it.
+    """
+
+    piece: str
+    new: str = ""
+    stages: tuple[Altering, ...] = ()
+    bits: tuple[Bit, ...] = ()
+    offsets: tuple[Offset, ...] = ()
+    points: tuple[PointMoved, ...] = ()
+    gone: tuple[str, ...] = ()
+    added: tuple[Added, ...] = ()
+    turned: bool = False
+    opened: bool = False
+
+    @property
+    def is_cut(self) -> bool:
+        """Whether the tissue is cut through and its sections moved."""
+        return any(section.factor == 1.0 for stage in self.stages for section in stage.moved)
+
+
+def on_tissue(
+    piece: Piece, records: Sequence[Record], altered: Sequence[Mapping[str, Shape]], *, every: float = EVERY
+) -> Tissue | None:
+    """What to do on the tissue of a piece.
+
+    Parameters
+    ----------
+    piece
+        As altered, with its bought outline.
+    records, altered
+        What was done to the garment, in order, and for each the outlines of the pieces it changed, as they were after it.
+    every
+        How often offsets are given, mm.
+
+    Returns
+    -------
+    Tissue or None
+        None if there is nothing to do: the piece is a card, is as bought, or was never bought.
+    """
+    after, before = piece.shape, piece.bought
+    line = lineage(piece, records, altered)
+    if after is None or after == before or not (line.records or line.broken):
+        return None
+    stages = [Altering(record.alteration, record.kind, record.words) for record in line.records]
+    if line.broken or before is None:
+        return Tissue(piece.id, line.broken, tuple(stages))
+    chain = _Chain(piece.id, before, line.records, line.shapes)
+    reason = chain.broken(after)
+    if reason:
+        return Tissue(piece.id, reason, tuple(stages))
+    bits = chain.bits()
+    found = offsets(before, after, line.records, piece=piece.id, every=every, bits=bits)
+    told = [Altering(one.alteration, one.kind, one.words, chain.told(k)) for k, one in enumerate(stages)]
+    gone, added = chain.marks(after)
+    points = _points(before, after, line.records, piece.id, bits)
+    return Tissue(piece.id, "", tuple(told), bits, found, points, gone, added, line.turned, line.opened)
+
+
+class _Chain:
+    """One piece through its alterations."""
+
+    def __init__(self, piece: str, before: Shape, records: Sequence[Record], shapes: Sequence[Shape]) -> None:
+        self.piece, self.records = piece, list(records)
+        self.shapes = [before, *shapes]
+        self.steps: list[Motions] = [
+            motions(one, two, record, piece)
+            for record, (one, two) in zip(self.records, itertools.pairwise(self.shapes), strict=True)
+        ]
+
+    def broken(self, after: Shape) -> str:
+        """Why the new outline cannot be followed back to the printed one; empty if it can."""
+        maps, known = composed(self.records), {edge.id for edge in self.shapes[0].edges}
+        for edge in after.edges:
+            length = edge.path.length
+            places = [maps.origin(self.piece, edge.id, length * share) for share in (0.03, 0.2, 0.4, 0.6, 0.8, 0.97)]
+            if not any(place is not None and place[1] in known for place in places):
+                return f"its edge {edge.id.replace('-', ' ')} is new"
+        return ""
+
+    def upto(self, k: int) -> Composed:
+        """The maps before a step."""
+        return composed(self.records[:k])
+
+    def bits(self) -> tuple[Bit, ...]:
+        """The printed outline in stretches that all alterations moved alike."""
+        found: list[Bit] = []
+        for edge in self.shapes[0].edges:
+            length = edge.path.length
+            marks = {0.0, length}
+            for k, step in enumerate(self.steps):
+                places = [self._origin(k, join.edge, at) for join in step.joins for at in (join.at, join.to)]
+                marks |= {at for name, at in places if name == edge.id}
+            for start, end in itertools.pairwise(sorted(marks)):
+                motion = self._motion(edge.id, (start + end) / 2) if end - start > 1e-6 else None
+                if motion is None:
+                    continue
+                if found and found[-1].edge == edge.id and found[-1].motion == motion and found[-1].end >= start - 1e-6:
+                    found[-1] = Bit(edge.id, found[-1].start, end, motion)
+                else:
+                    found.append(Bit(edge.id, start, end, motion))
+        return tuple(found)
+
+    def _motion(self, edge: str, at: float) -> Affine | None:
+        """Where all steps together moved a printed place; None if it was taken out between two sections."""
+        total, place = STILL, (self.piece, edge, at)
+        for record, step in zip(self.records, self.steps, strict=True):
+            if any(join.edge == place[1] and join.at + 1e-6 < place[2] < join.to - 1e-6 for join in step.joins):
+                return None
+            total = step.at(place[1], place[2]) @ total
+            now = record.position(*place)
+            if now is None or now[0] != self.piece:
+                break
+            place = now
+        return total
+
+    def _origin(self, k: int, edge: str, at: float) -> tuple[str, float]:
+        place = self.upto(k).origin(self.piece, edge, at)
+        known = place is not None and any(one.id == place[1] for one in self.shapes[0].edges)
+        return (place[1], place[2]) if place is not None and known else ("", 0.0)
+
+    def told(self, k: int) -> tuple[Moved, ...]:
+        """The sections that one step moved, in words and numbers of the printed piece."""
+        step, shape = self.steps[k], self.shapes[k]
+        return tuple(self._moved(k, step, shape, motion) for motion in step.moved)
+
+    def _moved(self, k: int, step: Motions, shape: Shape, motion: Affine) -> Moved:
+        whole = [e.id for e in shape.edges if all(b.motion == motion for b in step.bits if b.edge == e.id)]
+        partly = [bit.edge for bit in step.bits if bit.motion == motion]
+        edges = tuple(self._origin(k, name, shape.edge(name).path.length / 2)[0] for name in whole or dict.fromkeys(partly))
+        points = [shape.edge(b.edge).path.at((b.start + b.end) / 2) for b in step.bits if b.motion == motion]
+        middle = sum(points, Point(0, 0)) / len(points)
+        right, up = _along_grain(shape, motion(middle) - middle)
+        turn = math.atan2(motion.b, motion.a)
+        factor = math.sqrt(abs(motion.determinant))
+        factor = 1.0 if abs(factor - 1) < 1e-6 else factor
+        pivot = self._pivot(k, shape, motion) if abs(turn) > 1e-4 and factor == 1.0 else ""
+        pairs = list(dict.fromkeys(frozenset((join.before, join.after)) for join in step.joins))
+        joins = [(pairs.index(frozenset((join.before, join.after))), join) for join in step.joins]
+        ends = tuple(self._end(k, join, cut) for cut, join in joins if motion in (join.before, join.after))
+        turn = turn if abs(turn) > 1e-4 else 0.0
+        return Moved(tuple(name for name in edges if name), right, up, turn, pivot, factor, ends, middle, not whole)
+
+    def _end(self, k: int, join: Join, cut: int) -> End:
+        edge, at = self._origin(k, join.edge, join.at)
+        other, to = self._origin(k, join.edge, join.to)
+        darts = [dart for dart in self.shapes[k].darts if dart.edge == join.edge and join.opened < 0]
+        closed = next((d.id for d in darts if max(abs(join.at - d.at), abs(join.to - d.at)) <= d.width / 2 + AT), "")
+        return End(edge, at, to if other == edge else at, join.opened, closed, cut)
+
+    def _pivot(self, k: int, shape: Shape, motion: Affine) -> str:
+        centre = _centre(motion)
+        for dart in shape.darts:
+            if dart.apex.distance(centre) <= AT:
+                return f"the point of {dart.id.replace('-', ' ')}"
+        return ""
+
+    def marks(self, after: Shape) -> tuple[tuple[str, ...], tuple[Added, ...]]:
+        """Notches, darts and pleats that are gone, and those that are new or on another edge."""
+        old, there = _marks(self.shapes[0]), _marks(after)
+        now = {name: renamed(self.records, self.piece, name) for name in old}
+        gone = tuple(name for name in old if now[name] not in there)
+        kept = {new for name, new in now.items() if new in there and self._stayed(old[name][0], there[new][0])}
+        return gone, tuple(self._added(name, *place) for name, place in there.items() if name not in kept)
+
+    def _stayed(self, old: str, new: str) -> bool:
+        """Whether an edge has become another one, or part of it."""
+        path = self.shapes[0].edge(old).path
+        places = [composed(self.records).position(self.piece, old, path.length * k / 20) for k in range(1, 20)]
+        return any(place is not None and place[1] == new for place in places)
+
+    def _added(self, name: str, edge: str, at: float) -> Added:
+        place = composed(self.records).origin(self.piece, edge, at)
+        known = place is not None and any(one.id == place[1] for one in self.shapes[0].edges)
+        return Added(name, place[1], place[2]) if place is not None and known else Added(name)
+
+
+def _marks(shape: Shape) -> dict[str, tuple[str, float]]:
+    things: tuple[Notch | Dart | Pleat, ...] = (*shape.notches, *shape.darts, *shape.pleats)
+    return {one.id: (one.edge, one.at) for one in things}
+
+
+def _centre(motion: Affine) -> Point:
+    """The point that a turn leaves where it is."""
+    rest = Affine(1 - motion.a, -motion.b, -motion.c, 1 - motion.d)
+    return rest.inverse()(Point(motion.e, motion.f))
+
+
+def _along_grain(shape: Shape, by: Point) -> tuple[float, float]:
+    up = (shape.grain[1] - shape.grain[0]).unit()
+    return -by.dot(up.left), by.dot(up)
+
+
+def _points(before: Shape, after: Shape, records: Sequence[Record], piece: str, bits: Sequence[Bit]) -> tuple[PointMoved, ...]:
+    """Points of darts and lines inside that went with no section as a whole."""
+    found = []
+    darts = {dart.id: dart.apex for dart in after.darts}
+    lines = {line.id: line.path.at(line.path.length / 2) for line in after.lines}
+    olds = [(f"point of {dart.id}", dart.apex, darts.get(renamed(records, piece, dart.id) or "")) for dart in before.darts]
+    olds += [(line.id, line.path.at(line.path.length / 2), lines.get(line.id)) for line in before.lines]
+    for name, old, new in olds:
+        tries = [bit.motion.inverse()(new) - old for bit in bits] if new is not None else []
+        if tries and all(by.norm > CHANGED for by in tries):
+            right, up = _along_grain(before, min(tries, key=lambda by: by.norm))
+            found.append(PointMoved(name.replace("-", " "), right, up))
+    return tuple(found)
+
+
+# for strips ------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Stretched:
+    """A stretch of the new outline that is not as printed: arc lengths along the whole new outline, and the edges on it.
+
+    ``end`` is beyond the outline's length where the stretch runs over the place where the outline begins.
+    """
+
+    start: float
+    end: float
+    edges: tuple[str, ...]
+
+
+def printed_line(before: Shape, bits: Sequence[Bit]) -> tuple[Path, ...]:
+    """The printed stitching line, in the stretches into which it is cut, each where it was moved to."""
+    return tuple(before.edge(bit.edge).path.between(bit.start, bit.end).transformed(bit.motion) for bit in bits)
+
+
+def changed_stretches(before: Shape, after: Shape, bits: Sequence[Bit]) -> tuple[Stretched, ...]:
+    """The stretches of a new outline that do not lie on the printed line, each long enough to take in what is near it.
+
+    Parameters
+    ----------
+    before, after
+        The piece as printed and as altered.
+    bits
+        How sections of the printed piece were moved.
+    """
+    printed = printed_line(before, bits)
+    total = math.fsum(edge.path.length for edge in after.edges)
+    spots: list[tuple[float, str]] = []
+    start = 0.0
+    for edge in after.edges:
+        length = edge.path.length
+        if edge.path not in printed:
+            count = max(1, math.ceil(length / STATION))
+            ats = [length * k / count for k in range(count + 1)]
+            spots += [(start + at, edge.id) for at in ats if _off(edge.path.at(at), printed)]
+        start += length
+    return _merged(spots, total)
+
+
+def _off(point: Point, printed: Sequence[Path]) -> bool:
+    spot = Box.around([point])
+    near = (path for path in printed if path.bounds.grown(CHANGED).touches(spot))
+    return all(nearest(path, point)[1] > CHANGED for path in near)
+
+
+def _merged(spots: Sequence[tuple[float, str]], total: float) -> tuple[Stretched, ...]:
+    """Spots in rows without great holes; the last row may run on into the first."""
+    rows: list[list[tuple[float, str]]] = []
+    for spot in spots:
+        if rows and spot[0] - rows[-1][-1][0] <= BRIDGE:
+            rows[-1].append(spot)
+        else:
+            rows.append([spot])
+    if len(rows) > 1 and rows[0][0][0] + total - rows[-1][-1][0] <= BRIDGE:
+        rows[0] = rows.pop() + [(at + total, edge) for at, edge in rows[0]]
+    return tuple(Stretched(row[0][0], row[-1][0], tuple(dict.fromkeys(edge for _, edge in row))) for row in rows)
