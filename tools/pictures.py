@@ -7,6 +7,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+from collections.abc import Sequence
 from pathlib import Path
 
 import pypdfium2
@@ -14,6 +15,8 @@ from PIL import Image
 
 PICTURES = Path(__file__).parents[1] / "docs" / "pictures"
 PAGES = (("hose/pieces-A4.pdf", 0), ("lays/linen.pdf", 0), ("plan-cards.pdf", 7))
+ALTERED = (("shirt/before-after.pdf", 1), ("shirt/alteration-cards.pdf", 1))
+"""Pages of what an alteration gives."""
 FLAGS = ("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
          "--disable-component-update", "--disable-sync", "--hide-scrollbars")  # fmt: skip
 
@@ -30,10 +33,10 @@ def page(out: Path) -> Image.Image:
         return Image.open(io.BytesIO(shot.read_bytes())).convert("RGB")
 
 
-def sheets(out: Path) -> Image.Image:
+def sheets(out: Path, pages: Sequence[tuple[str, int]] = PAGES) -> Image.Image:
     """Pages side by side on grey."""
     images = []
-    for name, number in PAGES:
+    for name, number in pages:
         document = pypdfium2.PdfDocument(out / name)
         shown = document[min(number, len(document) - 1)].render(scale=1.0).to_pil().convert("RGB")
         images.append(shown.resize((480, round(shown.height * 480 / shown.width))))
@@ -46,5 +49,5 @@ def sheets(out: Path) -> Image.Image:
 if __name__ == "__main__":
     made = Path(sys.argv[1]) / "costumes" / "tide-warden" / "out"
     PICTURES.mkdir(parents=True, exist_ok=True)
-    for name, picture in (("page", page(made)), ("sheets", sheets(made))):
+    for name, picture in (("page", page(made)), ("sheets", sheets(made)), ("altered", sheets(made, ALTERED))):
         picture.quantize(64).save(PICTURES / f"{name}.png", optimize=True)
