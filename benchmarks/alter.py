@@ -25,7 +25,7 @@ from firsthand.demo import demo_patterns
 from firsthand.pattern import Dart, EdgeRef, Garment, Level, Pattern, Piece, Seam, Shape, make_garment
 
 SIZE = "M"
-TARGETS = {"stack": 50.0, "drag one seam": 10.0, "drag all seams": 10.0}
+TARGETS = {"stack": 50.0, "mixed stack": 50.0, "drag one seam": 10.0, "drag all seams": 10.0}
 """Milliseconds."""
 PIECES = {
     "hose": ("front", "back"),
@@ -56,10 +56,33 @@ STACK: tuple[Entry, ...] = (
 )
 """One line for each alteration, in order."""
 
+MIXED: tuple[Entry, ...] = (
+    ("scale", lambda by: {"printed": 100.0, "measured": 98.0 + by / 10}),
+    ("lengthen", lambda by: {"amount": 25.0, "level": "hose thigh"}),
+    ("take-in", lambda by: {"stations": (("level hose hip", 20.0), ("level hose calf", 8.0)), "seams": ("hose side",)}),
+    ("seat", lambda by: {
+        "piece": "hose back", "amount": 12.0, "centre": "crotch at 50 %", "hinge": "side at level hose hip",
+    }),
+    ("turn-dart", lambda by: {"piece": "jerkin front", "dart": "bust dart", "to": "hem at 50 %"}),
+    ("hem", lambda by: {"amount": 30.0, "pieces": ("skirt front", "skirt back")}),
+    ("flare", lambda by: {"amount": 60.0, "edges": ("cape front.hem", "cape back.hem"), "count": 2}),
+    ("neckline", lambda by: {"depths": (("shirt front.neck", 15.0), ("shirt back.neck", 0.0))}),
+    ("slash", lambda by: {
+        "piece": "skirt front", "lines": (("hem at 15 %", "waist at 15 %"),), "spread": 20.0
+    }),
+    ("true", lambda by: {"seams": ("hose side",)}),
+)  # fmt: skip
+"""Ten different kinds."""
+
 
 def stack(by: float) -> tuple[Alteration, ...]:
     """The alterations of one round."""
     return tuple(_made(kind, fields(by)) for kind, fields in STACK)
+
+
+def mixed(by: float) -> tuple[Alteration, ...]:
+    """Ten of different kinds."""
+    return tuple(_made(kind, fields(by)) for kind, fields in MIXED)
 
 
 def dragged(by: float, seams: tuple[str, ...]) -> tuple[Alteration, ...]:
@@ -135,6 +158,7 @@ def evaluated(before: Garment, alterations: tuple[Alteration, ...]) -> StackResu
 
 JOBS: dict[str, Callable[[float], tuple[Alteration, ...]]] = {
     "stack": stack,
+    "mixed stack": mixed,
     "drag one seam": lambda by: dragged(by, ONE_SEAM),
     "drag all seams": lambda by: dragged(by, ALL_SEAMS),
 }

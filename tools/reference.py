@@ -77,7 +77,8 @@ def _help(name: str) -> str:
 # kinds --------------------------------------------------------------------------------------------------------
 
 SHOWN = frozenset({
-    "fullness", "level", "move-dart.along", "move-edge.stations", "onto", "seams", "slash.spread", "stretch.across",
+    "fullness", "level", "crotch-curve.longer", "grade.size", "move-dart.along", "notches.at", "sleeve-cap.amount",
+    "turn-of-cloth.edges", "move-edge.stations", "onto", "seams", "slash.spread", "stretch.across",
     "take-in.amount",
 })  # fmt: skip
 """Fields that an example shows though they may be left out."""
@@ -92,12 +93,45 @@ LIKE: Mapping[str, Any] = {
     "move-edge.edges": ["front.armhole"], "move-edge.stations": [["start", 0], ["notch n1", "8 mm"], ["end", 0]],
     "neckline.depths": [["front.neck", 2], ["back.neck", 0]],
     "patch-pocket.depth": 16, "pleat.depth": 2, "pleat.edge": "waist", "printed": 10, "seams": ["side"],
+    "belly.centre": "crotch at 50 %", "belly.hinge": "side at level hip", "bust.amount": 4, "bust.dart": "side dart",
+    "bust.hinge": "armhole at notch n1", "bust.lower": "waist at 40 %", "calf.amount": 2, "crotch-curve.longer": 1.5,
+    "crotch-curve.piece": "back", "notches.at": ["level hip", "40 %"], "round-back.centre": "centre at 75 %",
+    "round-back.hinge": "armhole at 50 %", "seat.centre": "crotch at 50 %", "seat.hinge": "side at level hip",
+    "shoulder-slope.amount": 0.8, "sleeve-cap.amount": 1, "sleeve-cap.seam": "sleeve", "split-piece.end": "armhole at 60 %",
+    "split-piece.piece": "back", "split-piece.start": "centre at 80 %", "thickness.expected": 0.05,
+    "thickness.thickness": 0.22, "turn-of-cloth.edges": ["upper", "end"], "turn-of-cloth.piece": "collar",
+    "turn-of-cloth.thickness": 0.2, "join.seam": "yoke", "split-hands.pieces": ["front"], "mirror.pieces": ["front"],
+    "unfold.piece": "back", "grade.size": "L", "close-dart.into": "gathers",
     "stretch.across": [["waist", "8 %"], ["hip", "10 %"]], "tuck.depth": 0.5, "tuck.edge": "yoke", "width": 14,
 }  # fmt: skip
 """What fields hold in an example, by name or by kind and name, lengths in cm; others hold what suits their type."""
 ANY: Mapping[str, Any] = {
     "length": 2.5, "share": 0.5, "angle": 30, "text": "front", "number": 1, "true or false": True, "two lengths": [12, 20],
 }  # fmt: skip
+
+
+PURPOSES: Mapping[str, tuple[str, ...]] = {
+    "To fit the body": (
+        "take-in", "lengthen", "bust", "belly", "seat", "round-back", "shoulder-slope", "sleeve-cap", "upper-arm", "calf",
+        "crotch-curve",
+    ),
+    "For the look": ("hem", "neckline", "move-edge", "flare", "fullness", "slash", "pleat", "tuck"),
+    "Darts": ("turn-dart", "move-dart", "split-dart", "close-dart"),
+    "Sizes": ("blend-sizes", "grade", "scale"),
+    "For the cloth": ("stretch", "thickness", "turn-of-cloth"),
+    "Pieces": ("split-piece", "join", "mirror", "unfold", "split-hands"),
+    "To put right in the end": ("true", "notches"),
+}  # fmt: skip
+"""All kinds of alterations by what they are for."""
+
+
+def _by_purpose() -> Iterator[str]:
+    """A list of all alterations; fails if one is in none or in two."""
+    listed = [kind for kinds in PURPOSES.values() for kind in kinds]
+    if sorted(listed) != sorted(ALTERATIONS):
+        raise ValueError(f"not in one purpose: {set(listed) ^ set(ALTERATIONS)}")
+    for purpose, kinds in PURPOSES.items():
+        yield f"- {purpose}: {', '.join(f'[{kind}](#{kind})' for kind in kinds)}"
 
 
 def kinds_page() -> str:
@@ -110,6 +144,14 @@ def kinds_page() -> str:
         "",
         'A length is a number in the units of the file, or a text with its unit: `2.5`, `"1/2 in"`. A share is `0.4` or '
         '`"40 %"`, an angle is in degrees. An edge is written `"PIECE.EDGE [left|right] [ROLE] [no. N]"`.',
+        "",
+        "A place on an edge is written `start`, `end`, `12 cm` from its start, `-3 cm` back from its end, `40 %` of the way "
+        "along, `notch ID`, `dart ID` (the middle of its mouth), `pleat ID` or `level ID` (where that level meets it); a place "
+        "on a piece `EDGE at PLACE`, as `side at level hip`; a point inside `point of DART`, `level ID at 40 %` of the way "
+        "across from the left as drawn, `10 cm, 25 cm` as drawn, or a place on the outline. `firsthand names COSTUME GARMENT` "
+        "lists the ids of pieces, edges, darts, notches, levels and seams.",
+        "",
+        *_by_purpose(),
         "",
     ]
     for title, table, registry in (("Alterations", "alteration", ALTERATIONS), ("Drafted pieces", "draft", DRAFTS)):

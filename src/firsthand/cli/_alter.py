@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
     from firsthand.cli._output import Voice
     from firsthand.findings import Finding
+    from firsthand.pattern import Garment
     from firsthand.workroom.altering import AlteredPieces
     from firsthand.workroom.pipeline import Pipeline
 
@@ -156,3 +157,68 @@ def _say_stack(voice: Voice, pipeline: Pipeline, garment: str) -> None:
         state = "off" if row["off"] else "refused" if row["refused"] else "on"
         voice.say(f"{row['number']:>3}  {state:<7}  {row['id']}{': ' if row['words'] else ''}{row['words']}")
     voice.findings(tuple(refused.values()))
+
+
+@app.command()
+def names(
+    costume: Annotated[
+        str, typer.Argument(help="Folder of a costume, or its name in the workroom you stand in.", show_default=False)
+    ],
+    garment: Annotated[str, typer.Argument(help="The garment, by its id.", show_default=False)],
+    as_json: AsJson = False,
+    units: Units = None,
+) -> None:
+    """List the ids of a garment's pieces, edges, darts, notches, levels and seams, as alterations name them."""
+    voice = make_voice(as_json, False, units)
+    found = make_pipeline(costume, voice, units=units, only=[garment]).fits[garment].value.garment
+    if as_json:
+        voice.json({"garment": garment, "pieces": _names(found), "seams": _seam_rows(found)})
+        return
+    _say_names(voice, found)
+
+
+def _names(garment: Garment) -> list[dict[str, object]]:
+    rows: list[dict[str, object]] = []
+    for piece in garment.pieces.values():
+        shape = piece.shape
+        marks = (shape.edges, shape.darts, shape.pleats, shape.notches) if shape else ((), (), (), ())
+        edges, darts, pleats, notches = ([mark.id for mark in sort] for sort in marks)
+        levels = list(dict.fromkeys(line.level for line in shape.levels)) if shape else []
+        row = {"edges": edges, "darts": darts, "pleats": pleats, "notches": notches, "levels": levels}
+        rows.append({"piece": piece.id, "name": piece.name, "fold": piece.fold, "card": piece.is_card, **row})
+    return rows
+
+
+def _seam_rows(garment: Garment) -> list[dict[str, object]]:
+    from firsthand.pattern import single_seams
+
+    return [
+        {"seam": name, "a": [str(ref) for ref in seam.a], "b": [str(ref) for ref in seam.b], "take_in": seam.take_in}
+        for name, seam in single_seams(garment)
+    ]
+
+
+def _say_names(voice: Voice, garment: Garment) -> None:
+    from firsthand.units import format_length
+
+    for piece in garment.pieces.values():
+        fold = f", on the fold at {piece.fold}" if piece.fold else ""
+        voice.say(f"{piece.id}: {piece.name}{fold}{'; only a card' if piece.shape is None else ''}", style="bold")
+        if piece.shape is None:
+            continue
+        edges = [f"{e.id} {format_length(e.path.length, voice.unit)}" for e in piece.shape.edges]
+        levels = dict.fromkeys(line.level for line in piece.shape.levels)
+        marks = {
+            "edges": edges,
+            "darts": [f"{dart.id} (on {dart.edge})" for dart in piece.shape.darts],
+            "pleats": [f"{pleat.id} (on {pleat.edge})" for pleat in piece.shape.pleats],
+            "notches": [f"{notch.id} (on {notch.edge})" for notch in piece.shape.notches],
+            "levels": list(levels),
+        }
+        for sort, words in marks.items():
+            if words:
+                voice.say(f"  {sort}: {', '.join(words)}")
+    voice.say("seams", style="bold")
+    for row in _seam_rows(garment):
+        a, b = (" + ".join(row[side]) for side in ("a", "b"))  # type: ignore[arg-type]
+        voice.say(f"  {row['seam']}: {a} to {b}{'; offered for taking in' if row['take_in'] else ''}")
