@@ -4,17 +4,22 @@ from __future__ import annotations
 
 import itertools
 import math
+from functools import lru_cache
 
 from firsthand.alter.moving.moved import tightest_hollow
 from firsthand.alter.moving.reshape import Crosses
 from firsthand.errors import GeometryError
-from firsthand.geometry import Segment
+from firsthand.geometry import Path, Segment
 from firsthand.pattern import Dart, Edge, FateKind, Pleat, Shape, cutting_line
 
 __all__ = ["refuse_unsound"]
 
 BENT = math.radians(20)
-"""A corner inside an edge of more than this may leave no room for its allowance."""
+"""A corner inside an edge of more than this may leave no room for its allowance, if what runs on beside it is short."""
+SHORT = 4.0
+"""What runs on beside a corner is short below so many times what its allowance takes off it."""
+TIGHTER = 1e-3
+"""A hollow that was as tight before, to this share, leaves as much room as it did."""
 NARROW = 5.0
 """Nor may so little cloth between two darts or pleats, mm."""
 OVER = 1e-3
@@ -40,7 +45,7 @@ def refuse_unsound(before: Shape, after: Shape) -> None:
         over = _overlapping(after, edge.id)
         if over and not (was and _overlapping(before, edge.id)):
             raise Crosses(f"{over[0]} and {over[1]} would overlap on {edge.id}")
-        doubtful += [edge.id] if _is_doubtful(after, edge) else []
+        doubtful += [edge.id] if _is_doubtful(after, edge, was) else []
     if doubtful and not _is_drawn(after) and _is_drawn(before):
         raise Crosses(f"the allowance of {' or '.join(doubtful)} could not be drawn any more")
 
@@ -53,18 +58,28 @@ def _is_drawn(shape: Shape) -> bool:
     return True
 
 
-def _is_doubtful(shape: Shape, edge: Edge) -> bool:
+def _is_doubtful(shape: Shape, edge: Edge, was: Edge | None) -> bool:
     if edge.margin <= 0 or (edge.fate is not None and edge.fate.kind is FateKind.FOLD):
         return False
     marks = [0.0, *(end for lo, hi, _ in _mouths(shape, edge.id) for end in (lo, hi)), edge.path.length]
     if len(marks) > 2 and min(hi - lo for lo, hi in zip(marks[::2], marks[1::2], strict=True)) < NARROW:
         return True
-    return tightest_hollow(edge.path) <= edge.margin or any(_turn(*pair) > BENT for pair in itertools.pairwise(edge.path))
+    hollow = _hollow(edge.path)
+    if hollow <= edge.margin and (was is None or hollow < _hollow(was.path) * (1 - TIGHTER) or edge.margin > was.margin):
+        return True
+    return any(_is_cramped(*pair, edge.margin) for pair in itertools.pairwise(edge.path))
 
 
-def _turn(one: Segment, two: Segment) -> float:
+@lru_cache(maxsize=1024)
+def _hollow(path: Path) -> float:
+    return tightest_hollow(path)
+
+
+def _is_cramped(one: Segment, two: Segment, margin: float) -> bool:
+    """Whether two stretches make a corner beside which one of them is too short for the allowance to turn it."""
     before, after = one.tangent(1.0), two.tangent(0.0)
-    return abs(math.atan2(before.cross(after), before.dot(after)))
+    turn = abs(math.atan2(before.cross(after), before.dot(after)))
+    return turn > BENT and min(one.length, two.length) < SHORT * margin * math.tan(turn / 2)
 
 
 def _mouths(shape: Shape, edge: str) -> list[tuple[float, float, str]]:
