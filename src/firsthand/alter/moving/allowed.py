@@ -14,7 +14,7 @@ from firsthand.pattern import Dart, Edge, FateKind, Pleat, Shape, cutting_line
 
 __all__ = ["refuse_unsound"]
 
-BENT = math.radians(20)
+BENT = math.radians(1)
 """A corner inside an edge of more than this may leave no room for its allowance, if what runs on beside it is short."""
 SHORT = 4.0
 """What runs on beside a corner is short below so many times what its allowance takes off it."""
