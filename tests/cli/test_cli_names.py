@@ -22,7 +22,7 @@ def test_everything_an_alteration_may_name_is_listed(run: Callable[..., Any], ma
 def test_for_people_it_says_lengths_in_their_units(run: Callable[..., Any], made: Path) -> None:
     told = run("names", made / "costumes" / "tide-warden", "shirt", "--units", "inch").out
     assert "back: Shirt back, on the fold at centre" in told
-    assert "side 16½ in" in told
+    assert "side 16½ in (from hem to armhole)" in told
     assert "side: " in told
 
 

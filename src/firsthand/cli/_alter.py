@@ -168,7 +168,7 @@ def names(
     as_json: AsJson = False,
     units: Units = None,
 ) -> None:
-    """List the ids of a garment's pieces, edges, darts, notches, levels and seams, as alterations name them."""
+    """List the ids of a garment's pieces, edges, darts, notches, levels and seams, as they are after its alterations."""
     voice = make_voice(as_json, False, units)
     found = make_pipeline(costume, voice, units=units, only=[garment]).fits[garment].value.garment
     if as_json:
@@ -206,7 +206,11 @@ def _say_names(voice: Voice, garment: Garment) -> None:
         voice.say(f"{piece.id}: {piece.name}{fold}{'; only a card' if piece.shape is None else ''}", style="bold")
         if piece.shape is None:
             continue
-        edges = [f"{e.id} {format_length(e.path.length, voice.unit)}" for e in piece.shape.edges]
+        around = [edge.id for edge in piece.shape.edges]
+        edges = [
+            f"{e.id} {format_length(e.path.length, voice.unit)} (from {around[k - 1]} to {around[(k + 1) % len(around)]})"
+            for k, e in enumerate(piece.shape.edges)
+        ]
         levels = dict.fromkeys(line.level for line in piece.shape.levels)
         marks = {
             "edges": edges,

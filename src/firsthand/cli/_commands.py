@@ -225,12 +225,23 @@ def _end(pipeline: Pipeline, upto: str, *acts: str) -> None:
 
 
 @app.command()
-def undo(workroom: Annotated[Path, typer.Argument(help="The workroom.")] = Path(), as_json: AsJson = False) -> None:
-    """Take back the last save of the workroom."""
+def undo(
+    workroom: Annotated[Path, typer.Argument(help="The workroom.")] = Path(),
+    over_edits: Annotated[
+        bool, typer.Option("--over-edits", help="Also where a file was edited since; the edit is kept in the history.")
+    ] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Take back the last save of the workroom; the save that made it stays."""
+    from firsthand.errors import Conflict
     from firsthand.workroom import find_workroom
     from firsthand.workroom import undo as take_back
 
-    revision = take_back(find_workroom(workroom))
+    try:
+        revision = take_back(find_workroom(workroom), over_edits=over_edits)
+    except Conflict as conflict:
+        way = "Undo with --over-edits takes it back all the same; your edit stays in the history."
+        raise Conflict(f"{conflict}. {way}") from conflict
     voice = make_voice(as_json)
     if as_json:
         voice.json({"revision": revision})

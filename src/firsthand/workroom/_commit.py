@@ -315,11 +315,16 @@ def undo(folder: Folder, *, over_edits: bool = False, disk: Disk = DISK) -> int:
     entries = _entries(root)
     undone = {entry["undoes"] for entry in entries}
     last = next((e for e in reversed(entries) if not e["undoes"] and e["revision"] not in undone), None)
-    if last is None:
+    if last is None or _is_beginning(root, last):
         raise NotThere("save", "to take back")
     files = {path: _former_at(root, last, path) for path in last["files"]}
     known = {} if over_edits else {path: digests["new"] for path, digests in last["files"].items()}
     return _commit(root, files, f"undo: {last['words']}", entries[-1]["revision"], known, disk, last["revision"])
+
+
+def _is_beginning(root: Path, entry: dict[str, Any]) -> bool:
+    """Whether a save made the workroom itself: taking that back would leave nothing to go on from."""
+    return "workroom.toml" in entry["files"] and _former_at(root, entry, "workroom.toml") is None
 
 
 def restore(folder: Folder, revision: int, *, over_edits: bool = False, disk: Disk = DISK) -> int:

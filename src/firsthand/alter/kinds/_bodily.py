@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import ClassVar
 
-from firsthand.alter._spots import along
+from firsthand.alter._making import as_much_as_goes, finished, reshaped
+from firsthand.alter._spots import spot
 from firsthand.alter._together import Next
-from firsthand.alter.kinds.move_edge import MoveEdge
 from firsthand.alter.kinds.slash import SlashAndSpread
-from firsthand.alter.model import Alteration
+from firsthand.alter.model import Alteration, Altered, Entry
 from firsthand.alter.moving.chains import chains, place_along
+from firsthand.alter.moving.reshape import Reshaped
+from firsthand.alter.moving.warp import warped
 from firsthand.errors import CannotAlter, NotThere
 from firsthand.geometry import Point
-from firsthand.pattern import Edge, Garment, Seam, Shape, sewn_length, single_seams
+from firsthand.pattern import Garment, Seam, Shape, sewn_length, single_seams
 
 __all__ = ["beside", "far_end", "seam_named", "seams_named", "up_grain", "wedge"]
 
-SLIGHT = 1e-9
+SETS_IN = 60.0
+"""Over this height above the line a raising sets in, mm. Source: our own choice."""
 
 
 def seams_named(garment: Garment, name: str) -> tuple[Seam, ...]:
@@ -80,8 +84,8 @@ def beside(shape: Shape, edge: str, neighbour: str) -> str:
 def wedge(garment: Garment, name: str, amount: float, centre: str, hinge: str) -> Iterator[Next]:
     """A wedge of length across a piece, open at its centre and hinged at the other side.
 
-    At a seam the piece is slashed across and spread. A fold has to stay straight, so there the edges above are raised instead:
-    by all of it at the fold, by nothing at the hinge and in proportion between.
+    At a seam the piece is slashed across and spread. A fold has to stay straight, so there all that lies above is raised
+    instead: by all of it at the fold, by nothing at the hinge, smoothly between.
 
     Parameters
     ----------
@@ -98,7 +102,7 @@ def wedge(garment: Garment, name: str, amount: float, centre: str, hinge: str) -
     piece = garment.piece(name)
     edge = centre.partition(" at ")[0].strip()
     if edge == piece.fold:
-        yield from _raised(piece.drawn_shape, name, amount, edge, hinge)
+        yield from _raised(piece.drawn_shape, name, amount, centre, hinge)
         return
 
     def slash(now: Garment) -> Alteration | None:
@@ -107,43 +111,73 @@ def wedge(garment: Garment, name: str, amount: float, centre: str, hinge: str) -
     yield slash
 
 
-def _raised(shape: Shape, name: str, amount: float, fold: str, hinge: str) -> Iterator[Next]:
-    hinge_edge, _, place = hinge.partition(" at ")
-    far = shape.edge(hinge_edge.strip()).path.at(along(shape, hinge_edge.strip(), place))
+def _raised(shape: Shape, name: str, amount: float, centre: str, hinge: str) -> Iterator[Next]:
+    held, far = (spot(shape, words).point(shape) for words in (centre, hinge))
     up = up_grain(shape)
-    path = shape.edge(fold).path
-    top = max(path.start, path.end, key=lambda point: point.dot(up))
-    reach = (far - top).dot(-up.left)
+    reach = (far - held).dot(-up.left)
     if abs(reach) < 1.0:
         raise CannotAlter("the hinge lies on the fold", "Name a place on the other side of the piece.")
-
-    def share(point: Point) -> float:
-        return max(0.0, 1 - (point - top).dot(-up.left) / reach)
-
-    for edge in _from_top(shape, fold, hinge_edge.strip(), top):
-        stations = tuple((at, amount * share(point) * _rise(edge, at, up)) for at, point in _ends(edge))
-        if any(abs(by) > SLIGHT for _, by in stations):
-            yield _moved(name, edge.id, stations)
+    if amount:
+        yield lambda now: _Lift(name, amount, _Lifted(held, far, up, amount))
 
 
-def _moved(name: str, edge: str, stations: tuple[tuple[str, float], ...]) -> Next:
-    return lambda now: MoveEdge(edges=(f"{name}.{edge}",), stations=stations, straight=True)
+@dataclass(frozen=True, slots=True)
+class _Lifted:
+    """What lies above a line raised: by all of an amount at its start, by nothing from its end on, smoothly between.
+
+    Above the line the raising sets in over :data:`SETS_IN`, so that nothing is torn; straight up: a fold stays straight.
+    """
+
+    start: Point
+    end: Point
+    up: Point
+    amount: float
+
+    def point(self, point: Point) -> Point:
+        across, above, _ = self._seen(point)
+        return point + self.up * (self.amount * _fall(across)[0] * _fall(1 - above)[0])
+
+    def slope(self, point: Point, along: Point) -> Point:
+        across, above, reach = self._seen(point)
+        (share, share_slope), (ramp, ramp_slope) = _fall(across), _fall(1 - above)
+        right = -self.up.left
+        line_rise = (self.end - self.start).dot(self.up) / reach
+        d_across = along.dot(right) / reach
+        d_above = (along.dot(self.up) - along.dot(right) * line_rise) / SETS_IN
+        return along + self.up * (self.amount * (share_slope * d_across * ramp - share * ramp_slope * d_above))
+
+    def _seen(self, point: Point) -> tuple[float, float, float]:
+        """How far across towards the end, as a share, and how far above the line, in lengths of the setting in."""
+        right = -self.up.left
+        reach = (self.end - self.start).dot(right)
+        across = (point - self.start).dot(right) / reach
+        line = self.start.towards(self.end, across)
+        return across, (point - line).dot(self.up) / SETS_IN, reach
 
 
-def _ends(edge: Edge) -> tuple[tuple[str, Point], tuple[str, Point]]:
-    return ("start", edge.path.start), ("end", edge.path.end)
+def _fall(share: float) -> tuple[float, float]:
+    """From one at 0 to nothing at 1, level at both ends; and how fast it falls."""
+    if share <= 0 or share >= 1:
+        return (1.0, 0.0) if share <= 0 else (0.0, 0.0)
+    return 1 - share * share * (3 - 2 * share), -6 * share * (1 - share)
 
 
-def _rise(edge: Edge, at: str, up: Point) -> float:
-    """How far an edge moves outwards along its normal when it is raised by one."""
-    tangent = edge.path.start_tangent if at == "start" else edge.path.end_tangent
-    return -tangent.left.dot(up)
+@dataclass(frozen=True, slots=True)
+class _Lift(Entry):
+    """The step of an alteration that raises part of a piece."""
 
+    kind: ClassVar[str] = "lift"
 
-def _from_top(shape: Shape, fold: str, hinge: str, top: Point) -> list[Edge]:
-    """The edges from the upper end of the fold to the one of the hinge, without both."""
-    edges = shape.edges
-    k = next(k for k, edge in enumerate(edges) if edge.id == fold)
-    after = edges[k].path.end.distance(top) < edges[k].path.start.distance(top)
-    order = [*edges[k + 1 :], *edges[:k]] if after else [*edges[:k][::-1], *edges[k + 1 :][::-1]]
-    return list(itertools.takewhile(lambda edge: edge.id != hinge, order))
+    piece: str
+    amount: float
+    lifted: _Lifted
+
+    def apply(self, garment: Garment) -> Altered:
+        """The garment with the piece raised."""
+
+        def lift(amount: float) -> dict[str, Reshaped]:
+            warp = replace(self.lifted, amount=amount)
+            return reshaped(garment, {self.piece: lambda shape: warped(shape, warp)})
+
+        changed = as_much_as_goes(lift, self.amount, "raising by" if self.amount > 0 else "lowering by")
+        return finished(garment, self, "", {"amount": self.amount}, changed)

@@ -24,8 +24,8 @@ class Seat(Entry):
     """Give a full seat the length it needs over it, or take it out for a flat one.
 
     A wedge is put in across the back, open at its centre edge and hinged at its side, so that the side seam keeps its length.
-    Where the centre lies on the fold, which has to stay straight, the upper edge is raised by as much at the fold, running out
-    to the side. The length from the waist at the back through the crotch drives it.
+    Where the centre lies on the fold, which has to stay straight, all above is raised instead, by as much at the fold, running
+    out to the side. The length from the waist at the back through the crotch drives it.
 
     Parameters
     ----------
@@ -90,8 +90,8 @@ class RoundBack(Entry):
     """Give a round back the length it needs between neck and shoulder blades, or take it out for a very straight one.
 
     A wedge is put in across the back at the shoulder blades, open at its centre and hinged at the armhole, so that the armhole
-    keeps its length. Where the centre lies on the fold the neck and the shoulder are raised instead, running out to the tip of
-    the shoulder; the shoulder becomes a little longer and is eased to the front. The length of the back from neck to waist
+    keeps its length. Where the centre lies on the fold all above is raised instead, running out to the hinge; the shoulder
+    becomes a little longer and is eased to the front. The length of the back from neck to waist
     drives it.
 
     Parameters
