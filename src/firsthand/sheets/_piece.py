@@ -32,7 +32,7 @@ INNER = {
     InnerLineKind.PLACEMENT: LineKind.PLACEMENT,
     InnerLineKind.BUTTONHOLE: LineKind.PLACEMENT,
     InnerLineKind.EYELET: LineKind.FRAME,
-    InnerLineKind.FOLD: LineKind.FOLD,
+    InnerLineKind.FOLD: LineKind.PLEAT,
     InnerLineKind.STITCHING: LineKind.STITCHING,
     InnerLineKind.CUT_OUT: LineKind.CUTTING,
 }

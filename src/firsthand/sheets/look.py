@@ -76,7 +76,7 @@ MEANINGS: tuple[tuple[LineKind, str], ...] = (
     (LineKind.CUTTING, "cut here"),
     (LineKind.STITCHING, "stitch here; darts too"),
     (LineKind.FOLD, "fold of the cloth: do not cut"),
-    (LineKind.PLEAT, "fold of a pleat; the arrow says which way"),
+    (LineKind.PLEAT, "fold here; an arrow says which way"),
     (LineKind.LEVEL, "level: a line round the body"),
     (LineKind.PLACEMENT, "something goes here"),
     (LineKind.BOUGHT, "the outline as it was bought"),
