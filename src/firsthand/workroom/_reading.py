@@ -31,8 +31,8 @@ Numbers = Mapping[str, Sequence[int]]
 UNKNOWN_KEY = kind(
     "unknown-key",
     Severity.NOTE,
-    "A file holds a key that firsthand does not know, so what it says has no effect. It is kept when the file is rewritten. "
-    "Correct the spelling, or leave it if it is a note of your own.",
+    "A file holds a key that firsthand does not know, so what it says has no effect. It is kept when the file is rewritten. A "
+    "doubt where it looks like a known one misspelt, or holds one. Correct it, or leave it if it is a note of your own.",
 )
 
 M = TypeVar("M", bound=Document)
@@ -298,6 +298,7 @@ def unknown_key(file: str, place: str, hint: str) -> Finding:
         f"{file}: nothing is known of {place}, it has no effect",
         where=(file, place),
         remedy=f"Did you mean {hint}?" if hint else "Correct the spelling, or leave it if it is a note of your own.",
+        severity=Severity.DOUBT if hint else Severity.NOTE,
     )
 
 
@@ -315,8 +316,10 @@ def _holds_table(annotation: Any) -> bool:
 
 def _unknown(value: Any, loc: tuple[int | str, ...]) -> Iterator[tuple[str, str]]:
     if isinstance(value, Table):
-        for key in value.model_extra or ():
-            yield place_of((*loc, key)), nearest_name(key, known_keys(type(value)))
+        for key, extra in (value.model_extra or {}).items():
+            known = known_keys(type(value))
+            within = next((name for name in extra if name in known), "") if isinstance(extra, dict) else ""
+            yield place_of((*loc, key)), nearest_name(key, known) or within
         for name in _tables_in(type(value)):
             yield from _unknown(getattr(value, name), (*loc, name))
     elif isinstance(value, tuple):
