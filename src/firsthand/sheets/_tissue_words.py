@@ -104,14 +104,19 @@ def stage_words(shape: Shape, stage: Altering, units: Unit) -> Iterator[str]:
 
 
 def cuts(stage: Altering) -> list[list[End]]:
-    """The cuts of an alteration, each by its ends."""
+    """The cuts of an alteration, each by its ends; those that reach the outline at one end only meet inside, and are one."""
     ends = dict.fromkeys(end for moved in stage.moved for end in moved.ends)
     numbers = dict.fromkeys(end.cut for end in ends)
-    return [[end for end in ends if end.cut == number] for number in numbers]
+    found = [[end for end in ends if end.cut == number] for number in numbers]
+    whole, single = [cut for cut in found if len(cut) > 1], [cut[0] for cut in found if len(cut) == 1]
+    return [*whole, *([single] if single else [])]
 
 
 def _cut_words(shape: Shape, ends: Sequence[End], units: Unit) -> str:
     opened = [end.opened for end in ends]
+    if len(ends) > 2:
+        inside = f"at the point of {plain(shape.darts[0].id)}" if len(shape.darts) == 1 else "inside the piece"
+        return f"Cut from these places to meet {inside}: " + "; ".join(_end_words(shape, end, units) for end in ends)
     if max(opened) - min(opened) < 0.5 and not any(end.dart for end in ends):
         return _straight(shape, ends, units)
     return "Cut through between these places: " + "; ".join(_end_words(shape, end, units) for end in ends)

@@ -124,7 +124,7 @@ class _Drawing:
                 yield f"copied at {moved.factor * 100:.1f} %" if moved.factor != 1.0 else words, moved.middle
 
     def cuts(self) -> Iterator[Path]:
-        """Where the tissue is cut through, as printed, for cuts from one place to one other."""
+        """Where the tissue is cut through, as printed: from one place to one other, or from several to the point of a dart."""
         if self.bought is None:
             return
         for stage in self.tissue.stages:
@@ -133,6 +133,8 @@ class _Drawing:
                 turned = any(moved.pivot for moved in stage.moved)
                 if len(places) == 2 and not turned and places[0].distance(places[1]) > 1.0:
                     yield Path.line(*places)
+                elif len(places) > 2 and len(self.bought.darts) == 1:
+                    yield from (Path.line(place, self.bought.darts[0].apex) for place in places)
 
 
 def _fitted(piece: Piece, tissue: Tissue, units: Unit, frame: Box) -> _Drawing:
