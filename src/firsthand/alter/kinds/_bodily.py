@@ -113,7 +113,9 @@ def wedge(garment: Garment, name: str, amount: float, centre: str, hinge: str) -
 
 def _raised(shape: Shape, name: str, amount: float, centre: str, hinge: str) -> Iterator[Next]:
     held, far = (spot(shape, words).point(shape) for words in (centre, hinge))
-    up = up_grain(shape)
+    fold = shape.edge(centre.partition(" at ")[0].strip()).path
+    along = (fold.end - fold.start).unit()
+    up = along if along.dot(up_grain(shape)) > 0 else -along
     reach = (far - held).dot(-up.left)
     if abs(reach) < 1.0:
         raise CannotAlter("the hinge lies on the fold", "Name a place on the other side of the piece.")
