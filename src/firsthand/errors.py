@@ -8,6 +8,7 @@ The tree::
     ├── GeometryError   (ValueError)    numbers or shapes that have no sense: NaN, a negative width, an empty path
     ├── CannotAlter     (ValueError)    an alteration that cannot be done, and how much of it could be
     ├── NotThere        (LookupError)   a name that nothing answers to: a garment, an edge, a measurement
+    │   └── NothingToTakeBack           no save is left to take back
     ├── Blocked                         something asked for is blocked by findings
     ├── NotSaved        (OSError)       a save that could not be written: a full disk, a folder that cannot be written
     └── Conflict        (OSError)       somebody else changed or holds the workroom
@@ -28,6 +29,7 @@ __all__ = [
     "NewerSchema",
     "NotSaved",
     "NotThere",
+    "NothingToTakeBack",
     "Problem",
 ]
 
@@ -128,6 +130,15 @@ class NotThere(FirsthandError, LookupError):
         self.remedy = "Name what is there."
         there = f"; there is {', '.join(self.known)}" if self.known else ""
         super().__init__(f"there is no {what} called {name!r}{there}")
+
+
+class NothingToTakeBack(NotThere):
+    """No save is left that could be taken back; the one that made the workroom stays."""
+
+    def __init__(self) -> None:
+        super().__init__("save", "")
+        self.args = ("there is nothing to take back: the save that made the workroom stays",)
+        self.remedy = ""
 
 
 class Blocked(FirsthandError):

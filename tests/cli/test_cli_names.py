@@ -29,3 +29,12 @@ def test_for_people_it_says_lengths_in_their_units(run: Callable[..., Any], made
 def test_a_garment_that_is_not_there(run: Callable[..., Any], made: Path) -> None:
     answer = run("names", made / "costumes" / "tide-warden", "coat")
     assert answer.code == 2
+
+
+def test_the_save_that_made_the_workroom_stays(run: Callable[..., Any], tmp_path: Path) -> None:
+    room = tmp_path / "room"
+    assert run("new", room).code == 0
+    answer = run("undo", room)
+    assert answer.code == 2
+    assert "nothing to take back" in answer.err
+    assert (room / "workroom.toml").exists()

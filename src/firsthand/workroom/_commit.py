@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 from typing import Any
 
-from firsthand.errors import BadInput, Conflict, NotSaved, NotThere, Problem
+from firsthand.errors import BadInput, Conflict, NothingToTakeBack, NotSaved, NotThere, Problem
 from firsthand.workroom._io import DISK, Disk
 from firsthand.workroom._journal import (
     HISTORY,
@@ -316,7 +316,7 @@ def undo(folder: Folder, *, over_edits: bool = False, disk: Disk = DISK) -> int:
     undone = {entry["undoes"] for entry in entries}
     last = next((e for e in reversed(entries) if not e["undoes"] and e["revision"] not in undone), None)
     if last is None or _is_beginning(root, last):
-        raise NotThere("save", "to take back")
+        raise NothingToTakeBack
     files = {path: _former_at(root, last, path) for path in last["files"]}
     known = {} if over_edits else {path: digests["new"] for path, digests in last["files"].items()}
     return _commit(root, files, f"undo: {last['words']}", entries[-1]["revision"], known, disk, last["revision"])
