@@ -16,7 +16,7 @@ __all__ = ["refuse_unsound"]
 
 BENT = math.radians(1)
 """A corner inside an edge of more than this may leave no room for its allowance, if what runs on beside it is short."""
-SHORT = 4.0
+SHORT = 2.0
 """What runs on beside a corner is short below so many times what its allowance takes off it."""
 TIGHTER = 1e-3
 """A hollow that was as tight before, to this share, leaves as much room as it did."""
