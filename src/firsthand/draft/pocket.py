@@ -174,7 +174,7 @@ class _Axes:
 
 def _axes(piece: Piece) -> _Axes:
     shape = piece.drawn_shape
-    up = (shape.grain[1] - shape.grain[0]).unit()
+    up = shape.up
     points = shape.outline.flattened()
     if not piece.fold:
         return _from(points, -up.left, up, min(-up.left.dot(point) for point in points))

@@ -394,6 +394,11 @@ class Shape:
         raise NotThere("edge", name, (edge.id for edge in self.edges))
 
     @property
+    def up(self) -> Point:
+        """The direction of the grain, upwards."""
+        return (self.grain[1] - self.grain[0]).unit()
+
+    @property
     def outline(self) -> Path:
         """The whole stitching line as one closed path."""
         return Path.joined(edge.path for edge in self.edges)

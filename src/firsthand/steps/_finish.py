@@ -261,7 +261,7 @@ def _bias_share(view: View, ref: EdgeRef) -> float:
     edge, shape = view.edge(ref), view.garment.pieces[ref.piece].shape
     if edge is None or shape is None or shape.grain[0] == shape.grain[1]:
         return 0.0
-    grain, length = (shape.grain[1] - shape.grain[0]).unit(), edge.path.length
+    grain, length = shape.up, edge.path.length
     ways = [edge.path.tangent_at(length * (k + 0.5) / SAMPLES) for k in range(SAMPLES)]
     return sum(min(abs(grain.dot(way)), abs(grain.cross(way))) > math.sin(BIAS) for way in ways) / SAMPLES
 

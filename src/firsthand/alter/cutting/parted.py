@@ -171,7 +171,7 @@ def _between(shape: Shape, begin: tuple[int, float], end: tuple[int, float]) -> 
 
 
 def _words(shape: Shape, halves: Sequence[_Raw], fold: str) -> tuple[str, str]:
-    up = (shape.grain[1] - shape.grain[0]).unit()
+    up = shape.up
     one, two = (_centroid(half.outline) for half in halves)
     apart = one - two
     if abs(apart.dot(up)) >= abs(apart.cross(up)):

@@ -207,7 +207,7 @@ def row_of(shape: Shape, edge: str, count: int, ends: tuple[str, str], to: str, 
 
 
 def _with_grain(shape: Shape, spot: Spot) -> Spot:
-    grain = (shape.grain[1] - shape.grain[0]).unit()
+    grain = shape.up
     inwards = shape.edge(spot.edge).path.tangent_at(spot.at).left
     way = grain if grain.dot(inwards) > 0 else -grain
     if way.dot(inwards) < STEEPEST:

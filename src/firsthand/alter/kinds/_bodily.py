@@ -18,7 +18,7 @@ from firsthand.errors import CannotAlter, NotThere
 from firsthand.geometry import Point
 from firsthand.pattern import Garment, Seam, Shape, sewn_length, single_seams
 
-__all__ = ["beside", "far_end", "seam_named", "seams_named", "up_grain", "wedge"]
+__all__ = ["beside", "far_end", "seam_named", "seams_named", "wedge"]
 
 SETS_IN = 60.0
 """Over this height above the line a raising sets in, mm. Source: our own choice."""
@@ -55,11 +55,6 @@ def far_end(garment: Garment, seam: str, place: str) -> str:
     at, _ = place_along(found.id, chains(garment, found), place)
     whole = sum(sewn_length(garment.piece(ref.piece).drawn_shape, ref.edge) for ref in found.a)
     return "start" if at > whole / 2 else "end"
-
-
-def up_grain(shape: Shape) -> Point:
-    """The direction of the grain, upwards."""
-    return (shape.grain[1] - shape.grain[0]).unit()
 
 
 def beside(shape: Shape, edge: str, neighbour: str) -> str:
@@ -115,7 +110,7 @@ def _raised(shape: Shape, name: str, amount: float, centre: str, hinge: str) -> 
     held, far = (spot(shape, words).point(shape) for words in (centre, hinge))
     fold = shape.edge(centre.partition(" at ")[0].strip()).path
     along = (fold.end - fold.start).unit()
-    up = along if along.dot(up_grain(shape)) > 0 else -along
+    up = along if along.dot(shape.up) > 0 else -along
     reach = (far - held).dot(-up.left)
     if abs(reach) < 1.0:
         raise CannotAlter("the hinge lies on the fold", "Name a place on the other side of the piece.")

@@ -11,7 +11,6 @@ from firsthand.alter._making import as_much_as_goes, finished, reshaped, sensibl
 from firsthand.alter._spots import Spot, spot
 from firsthand.alter.cutting.cuts import Cut, dart_of
 from firsthand.alter.cutting.sections import moved_section
-from firsthand.alter.kinds._bodily import up_grain
 from firsthand.alter.model import ALTERATIONS, Altered, Entry
 from firsthand.alter.moving.chaining import in_turn
 from firsthand.alter.moving.reshape import Crosses, Reshaped, carried
@@ -149,7 +148,7 @@ class _Swing:
 def _swing(piece: Piece, bust: Bust) -> _Swing:
     shape = piece.drawn_shape
     dart, lower, hinge = dart_of(shape, bust.dart), spot(shape, bust.lower), spot(shape, bust.hinge)
-    mouth, up = shape.edge(dart.edge).path.at(dart.at), up_grain(shape)
+    mouth, up = shape.edge(dart.edge).path.at(dart.at), shape.up
     right = -up.left
     away = right if (mouth - dart.apex).dot(right) > 0 else -right
     path = shape.edge(lower.edge).path

@@ -116,7 +116,7 @@ class Lengthen(Entry):
 
 def _up(shape: Shape, fold: str = "") -> Point:
     """The direction in which a piece is spread: along the grain, or along its fold, which has to stay straight."""
-    up = (shape.grain[1] - shape.grain[0]).unit()
+    up = shape.up
     if not fold:
         return up
     path = shape.edge(fold).path

@@ -9,7 +9,7 @@ from typing import ClassVar
 from firsthand.alter._making import as_much_as_goes, sensible
 from firsthand.alter._spots import level_at
 from firsthand.alter._together import Next, together
-from firsthand.alter.kinds._bodily import beside, up_grain
+from firsthand.alter.kinds._bodily import beside
 from firsthand.alter.kinds.move_edge import MoveEdge
 from firsthand.alter.model import ALTERATIONS, Alteration, Altered, Entry
 from firsthand.alter.moving.lines import edge_names
@@ -88,7 +88,7 @@ class ShoulderSlope(Entry):
 
 def _tip(shape: Shape, edge: str) -> tuple[str, str]:
     """The end of a shoulder edge that lies lower, and the edge that meets it there."""
-    path, up = shape.edge(edge).path, up_grain(shape)
+    path, up = shape.edge(edge).path, shape.up
     names = [one.id for one in shape.edges]
     k = names.index(edge)
     if path.start.dot(up) < path.end.dot(up):
@@ -101,7 +101,7 @@ def _lowered(piece: str, edge: str, tip: str, amount: float) -> Next:
         shape = now.piece(piece).drawn_shape
         path = shape.edge(edge).path
         tangent = path.start_tangent if tip == "start" else path.end_tangent
-        down = tangent.left.dot(-up_grain(shape))  # how far inwards along the normal a lowering by one is
+        down = tangent.left.dot(-shape.up)  # how far inwards along the normal a lowering by one is
         neck = "end" if tip == "start" else "start"
         return MoveEdge(edges=(f"{piece}.{edge}",), stations=((tip, -amount * down), (neck, 0.0)), straight=True)
 
@@ -137,7 +137,7 @@ def _kept(piece: str, armhole: str, shoulder_end: str, length: float, amount: fl
 
 def _slid(shape: Shape, piece: str, armhole: str, by: float) -> MoveEdge:
     """The armhole slid straight down: at each place by what of that lies along its normal."""
-    path, down = shape.edge(armhole).path, -up_grain(shape)
+    path, down = shape.edge(armhole).path, -shape.up
     shares = [k / PLACES for k in range(PLACES + 1)]
     stations = tuple((f"{share:.4%}", -by * path.tangent_at(path.length * share).left.dot(down)) for share in shares)
     return MoveEdge(edges=(f"{piece}.{armhole}",), stations=stations)
@@ -165,7 +165,7 @@ class _Slid(Entry):
         """The garment with the armhole slid."""
         altered = self.move.apply(garment)
         old, new = (of.piece(self.piece).drawn_shape for of in (garment, altered.garment))
-        shift = up_grain(old) * -self.by
+        shift = old.up * -self.by
         levels = tuple(
             replace(line, a=line.a + shift, b=line.b + shift)
             if level_at(old, self.side, line.level) is not None and level_at(new, self.side, line.level) is None

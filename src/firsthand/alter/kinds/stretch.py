@@ -187,7 +187,7 @@ def _axes(garment: Garment, name: str, lines: Sequence[LevelLine]) -> _Axes:
     """
     piece = garment.piece(name)
     shape = piece.drawn_shape
-    up, held = (shape.grain[1] - shape.grain[0]).unit(), shape.grain[0].towards(shape.grain[1], 0.5)
+    up, held = shape.up, shape.grain[0].towards(shape.grain[1], 0.5)
     if piece.fold:
         held, end = shape.edge(piece.fold).path.start, shape.edge(piece.fold).path.end
         fold = (end - held).unit()

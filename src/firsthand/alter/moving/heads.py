@@ -137,7 +137,7 @@ def head_of(garment: Garment, refs: tuple[EdgeRef, ...]) -> Head | None:
 
 
 def _ups(shape: Shape) -> tuple[Point, Point]:
-    up = (shape.grain[1] - shape.grain[0]).unit()
+    up = shape.up
     return up, -up
 
 

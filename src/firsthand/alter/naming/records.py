@@ -62,7 +62,7 @@ def with_rough(piece: Piece, garment: Garment) -> Piece:
         points = cutting_line(shape).flattened()
     except FirsthandError:  # found by its own check
         points = shape.outline.flattened()
-    up = (shape.grain[1] - shape.grain[0]).unit()
+    up = shape.up
     along, across = [up.dot(point) for point in points], [up.cross(point) for point in points]
     rough = Rough(max(along) - min(along), max(across) - min(across))
     return replace(piece, rough={piece.size or garment.size: rough})

@@ -58,7 +58,7 @@ class Heights:
     @staticmethod
     def of(shape: Shape) -> Heights:
         """Those of a shape; a level drawn in several lines counts by the first."""
-        up = (shape.grain[1] - shape.grain[0]).unit()
+        up = shape.up
         found: dict[str, tuple[Point, float]] = {}
         for level in shape.levels:
             run = level.b - level.a

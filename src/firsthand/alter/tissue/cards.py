@@ -326,7 +326,7 @@ def _centre(motion: Affine) -> Point:
 
 
 def _along_grain(shape: Shape, by: Point) -> tuple[float, float]:
-    up = (shape.grain[1] - shape.grain[0]).unit()
+    up = shape.up
     return -by.dot(up.left), by.dot(up)
 
 
