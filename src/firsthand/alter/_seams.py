@@ -9,7 +9,7 @@ from firsthand.findings import Finding, Severity, kind
 from firsthand.pattern import Garment, Seam, single_seams, walk_seam
 from firsthand.units import said
 
-__all__ = ["Stage", "seams_off", "touched"]
+__all__ = ["Stage", "seam_difference", "seams_off", "touched"]
 
 SEAM_OFF = kind(
     "alteration-seam-off",
@@ -65,7 +65,7 @@ def _as_it_was(garment: Garment, seam: Seam) -> Seam | None:
 def _seam_off(before: Garment, stages: Sequence[Stage], name: str, seam: Seam) -> list[Finding]:
     versions = [(done, garment, _as_it_was(garment, seam)) for done, garment in (("", before), *stages)]
     made = max((k + 1 for k, (_, _, version) in enumerate(versions) if version is None), default=0)
-    walked = [(done, None if old is None else _difference(garment, old)) for done, garment, old in versions[made:]]
+    walked = [(done, None if old is None else seam_difference(garment, old)) for done, garment, old in versions[made:]]
     (_, was), *later = walked
     now = walked[-1][1]
     if was is None or now is None or not later or abs(was) > seam.tolerance or abs(now - was) <= NOTICED:
@@ -85,11 +85,11 @@ def _seam_off(before: Garment, stages: Sequence[Stage], name: str, seam: Seam) -
 
 
 def _is_off(garment: Garment, seam: Seam) -> bool:
-    difference = _difference(garment, seam)
+    difference = seam_difference(garment, seam)
     return difference is not None and abs(difference) > seam.tolerance + 1e-9
 
 
-def _difference(garment: Garment, seam: Seam) -> float | None:
+def seam_difference(garment: Garment, seam: Seam) -> float | None:
     """By how much the sides of a seam differ from what it says, mm; None where it cannot be walked.
 
     The seam of that id in the garment is meant: its edges may have other names from one stage to the next.

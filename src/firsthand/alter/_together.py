@@ -7,13 +7,12 @@ from itertools import chain
 
 from firsthand.alter._composed import composed
 from firsthand.alter.model import Alteration, Altered, Record, Stretch
+from firsthand.alter.moving.follow import PARTNER_STAYS
 from firsthand.findings import Finding
 from firsthand.pattern import Garment
 
 __all__ = ["Next", "together"]
 
-PARTNER = "partner-edge-stays"
-"""That a step leaves a partner alone is for the whole to answer for, and the walk along its seam tells."""
 Next = Callable[[Garment], Alteration | None]
 """What is done next, seen from the garment as it is by then; None if nothing is."""
 
@@ -47,7 +46,8 @@ def together(
         altered = entry.apply(garment)
         garment = altered.garment
         records.append(altered.record)
-        findings += [finding for finding in altered.findings if finding.code != PARTNER]
+        # That a step leaves a partner alone is for the whole to answer for, and the walk along its seam tells.
+        findings += [finding for finding in altered.findings if finding.code != PARTNER_STAYS.code]
     called = alteration.id or alteration.kind
     told = dict(figures)
     for record in records:

@@ -6,7 +6,7 @@ import itertools
 import math
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from firsthand.errors import GeometryError
 from firsthand.geometry._point import Affine, Box, Point
@@ -287,6 +287,10 @@ class Path(_Kept):
     def reversed(self) -> Path:
         """The same path the other way round."""
         return Path(tuple(segment.reversed() for segment in reversed(self.segments)))
+
+    def begun_at(self, start: Point) -> Path:
+        """The same path but for where its first segment begins: for ends that should meet and differ by rounding."""
+        return self if self.start == start else Path((replace(self.segments[0], a=start), *self.segments[1:]))
 
     def transformed(self, by: Affine) -> Path:
         """Its image under an affine map."""

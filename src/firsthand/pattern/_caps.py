@@ -7,11 +7,10 @@ line on the cloth that the strip lay on. (Common practice.) The same holds for t
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 from functools import lru_cache
 
 from firsthand.errors import GeometryError
-from firsthand.geometry import Affine, Line, Path, Point, extended, intersections, offset
+from firsthand.geometry import Affine, Line, Path, extended, intersections, offset
 from firsthand.pattern._folds import CLOSE, Crease, Fold, chained, edge_folds, stretches
 from firsthand.pattern.model import Dart, Edge, Pleat, Shape
 
@@ -134,13 +133,9 @@ def _snapped(paths: Iterable[Path]) -> Iterator[Path]:
         one, two = found[index - 1], found[index]
         if 0 < one.end.distance(two.start) <= HAIR and min(one.length, two.length) > HAIR:
             middle = one.end.towards(two.start, 0.5)
-            found[index - 1] = _begun(one.reversed(), middle).reversed()
-            found[index] = _begun(two, middle)
+            found[index - 1] = one.reversed().begun_at(middle).reversed()
+            found[index] = two.begun_at(middle)
     return iter(found)
-
-
-def _begun(path: Path, start: Point) -> Path:
-    return Path((replace(path.segments[0], a=start), *path.segments[1:]))
 
 
 def _pieces(parts: Sequence[Path | None], caps: Sequence[tuple[_Side, _Side]], margin: float) -> Iterator[Path]:

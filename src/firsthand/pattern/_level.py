@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from firsthand.errors import GeometryError
-from firsthand.geometry import Line, Path, Point, intersections, nearest
+from firsthand.geometry import Line, Path, Point, encloses, intersections, nearest
 from firsthand.pattern.model import Dart, LevelLine, Pleat, Shape
 
 __all__ = ["LevelCrossing", "Stretch", "exits", "level_crossing", "level_width", "lies_above"]
@@ -92,11 +92,7 @@ def _polygon(outline: Path) -> tuple[Point, ...]:
 
 def _inside(outline: Path, point: Point) -> bool:
     """Even-odd rule; a point on the outline, or nearly, counts as inside."""
-    odd = False
-    for a, b in itertools.pairwise(_polygon(outline)):
-        if (a.y > point.y) != (b.y > point.y) and point.x < a.x + (point.y - a.y) * (b.x - a.x) / (b.y - a.y):
-            odd = not odd
-    return odd or nearest(outline, point)[1] <= ON_EDGE
+    return encloses(_polygon(outline), point) or nearest(outline, point)[1] <= ON_EDGE
 
 
 def _stretches(outline: Path, ray: _Ray) -> list[Stretch]:

@@ -11,7 +11,7 @@ from functools import cached_property
 
 from firsthand.alter._spots import Spot
 from firsthand.errors import CannotAlter, NotThere
-from firsthand.geometry import Line, Path, Point, intersections
+from firsthand.geometry import Line, Path, Point, encloses, intersections
 from firsthand.pattern import Dart, Pleat, Shape
 
 __all__ = ["ON", "Arc", "Cut", "Junction", "Parted", "Side", "dart_of", "mouth_spots"]
@@ -244,7 +244,7 @@ class Parted:
         joints = self.line.joints
         if min(_from_segment(point, a, b) for a, b in itertools.pairwise(joints)) <= ON:
             return self.stays
-        inside = [side for side, polygon in self.polygons.items() if _inside(polygon, point)]
+        inside = [side for side, polygon in self.polygons.items() if encloses(polygon, point)]
         if len(inside) == 1:
             return inside[0]
         beyond = {side: _beyond(polygon, point) for side, polygon in self.polygons.items()}
@@ -270,7 +270,7 @@ class Parted:
         if not self.dart:
             return False
         corners = (self.dart.apex, *(spot.point(self.shape) for spot in self._ends))
-        return _inside(corners, point)
+        return encloses(corners, point)
 
     # refusals ---------------------------------------------------------------------------------------------
 
@@ -343,22 +343,13 @@ class Parted:
                 raise CannotAlter(words, "Lead it beside that, or through the point of the dart.")
 
 
-def _inside(polygon: Sequence[Point], point: Point) -> bool:
-    """By the even-odd rule."""
-    odd = False
-    for a, b in zip(polygon, (*polygon[1:], polygon[0]), strict=True):
-        if (a.y > point.y) != (b.y > point.y) and point.x < a.x + (point.y - a.y) * (b.x - a.x) / (b.y - a.y):
-            odd = not odd
-    return odd
-
-
 def _area(polygon: Sequence[Point]) -> float:
     return abs(sum(a.cross(b) for a, b in zip(polygon, (*polygon[1:], polygon[0]), strict=True))) / 2
 
 
 def _beyond(polygon: Sequence[Point], point: Point) -> float:
     """How far a point lies outside a polygon, mm; 0 inside."""
-    if _inside(polygon, point):
+    if encloses(polygon, point):
         return 0.0
     return min(_from_segment(point, a, b) for a, b in zip(polygon, (*polygon[1:], polygon[0]), strict=True))
 

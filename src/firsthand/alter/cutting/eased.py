@@ -7,12 +7,13 @@ import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
+from firsthand.alter._seams import seam_difference
 from firsthand.alter.moving.chaining import in_turn, put_in
 from firsthand.alter.moving.maps import Run, Runs, chained
 from firsthand.alter.moving.reshape import Crosses, Reshaped, carried, refuse_crossings
-from firsthand.errors import FirsthandError, GeometryError
+from firsthand.errors import GeometryError
 from firsthand.geometry import Cubic, Path, Point, Segment
-from firsthand.pattern import EdgeRef, Garment, Seam, Shape, walk_seam
+from firsthand.pattern import EdgeRef, Garment, Seam, Shape
 
 __all__ = ["REACH", "eased", "eased_at", "fair", "limits_on", "trued", "trued_together", "ways_at"]
 
@@ -263,11 +264,11 @@ def trued_together(garment: Garment, changed: Mapping[str, Reshaped]) -> dict[st
     """
     plain = put_in(garment, changed)
     reaches = {(name, edge): REACH for name, result in changed.items() for edge in result.maps}
-    walked = [(seam, _difference(plain, seam)) for seam in garment.seams if _touches(seam, reaches)]
+    walked = [(seam, seam_difference(plain, seam)) for seam in garment.seams if _touches(seam, reaches)]
     for _ in range(HALVINGS):
         made = _with_reaches(garment, changed, reaches)
         now = put_in(garment, made)
-        off = [seam for seam, was in walked if was is not None and abs((_difference(now, seam) or 0.0) - was) > PARTNERS]
+        off = [seam for seam, was in walked if was is not None and abs((seam_difference(now, seam) or 0.0) - was) > PARTNERS]
         if not off:
             return made
         touched = {_place(ref) for seam in off for ref in (*seam.a, *seam.b)} & reaches.keys()
@@ -295,10 +296,3 @@ def _place(ref: EdgeRef) -> tuple[str, str]:
 
 def _touches(seam: Seam, places: Collection[tuple[str, str]]) -> bool:
     return any(_place(ref) in places for ref in (*seam.a, *seam.b))
-
-
-def _difference(garment: Garment, seam: Seam) -> float | None:
-    try:
-        return walk_seam(garment, seam).difference
-    except FirsthandError:  # a seam that cannot be walked is the pattern's own fault and found by its check
-        return None

@@ -10,7 +10,7 @@ from firsthand.alter.cutting.split_line import ASIDE, SHORTEST, SNAP, Line
 from firsthand.alter.moving.maps import Run
 from firsthand.alter.moving.reshape import Crosses, refuse_crossings
 from firsthand.errors import CannotAlter, FirsthandError
-from firsthand.geometry import Path, Point, intersections
+from firsthand.geometry import Path, Point, encloses, intersections
 from firsthand.pattern import (
     Corner,
     Edge,
@@ -279,32 +279,23 @@ def _inner(line: InnerLine, middle: Path, outline: Sequence[Point]) -> Iterator[
     length = line.path.length
     cuts = sorted({c.at_a for c in intersections(line.path, middle) if SNAP < c.at_a < length - SNAP})
     stretches = list(itertools.pairwise([0.0, *cuts, length]))
-    kept = [(a, b) for a, b in stretches if _inside(outline, line.path.at((a + b) / 2))]
+    kept = [(a, b) for a, b in stretches if encloses(outline, line.path.at((a + b) / 2))]
     for number, (a, b) in enumerate(kept, 1):
         name = line.id if number == 1 else f"{line.id} {number}"
         yield replace(line, id=name, path=line.path if len(stretches) == 1 else line.path.between(a, b))
 
 
-def _inside(outline: Sequence[Point], point: Point) -> bool:
-    """Even-odd rule."""
-    odd = False
-    for a, b in itertools.pairwise(outline):
-        if (a.y > point.y) != (b.y > point.y) and point.x < a.x + (point.y - a.y) * (b.x - a.x) / (b.y - a.y):
-            odd = not odd
-    return odd
-
-
 def _grain(shape: Shape, outline: Sequence[Point]) -> tuple[Point, Point]:
     """The grain line, if it lies in this half; else one of the same direction in its middle."""
     a, b = shape.grain
-    if all(_inside(outline, a.towards(b, share)) for share in (0.0, 0.25, 0.5, 0.75, 1.0)):
+    if all(encloses(outline, a.towards(b, share)) for share in (0.0, 0.25, 0.5, 0.75, 1.0)):
         return shape.grain
     along = (b - a).unit()
     middle = _centroid(outline)
     reach = max(middle.distance(point) for point in outline) + 1.0
     ray = Path.line(middle - along * reach, middle + along * reach)
     ends = sorted({0.0, *(c.at_a for c in intersections(ray, Path.line(*outline))), 2 * reach})
-    inner = [(lo, hi) for lo, hi in itertools.pairwise(ends) if _inside(outline, ray.at((lo + hi) / 2))]
+    inner = [(lo, hi) for lo, hi in itertools.pairwise(ends) if encloses(outline, ray.at((lo + hi) / 2))]
     lo, hi = max(inner, key=lambda stretch: stretch[1] - stretch[0], default=(reach, reach))
     half = max(0.3 * (hi - lo), SHORTEST)
     return ray.at((lo + hi) / 2 - half), ray.at((lo + hi) / 2 + half)

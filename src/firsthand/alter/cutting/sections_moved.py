@@ -10,7 +10,7 @@ from firsthand.alter.cutting.cuts import ON, Arc, Cut, Junction, Parted, Side
 from firsthand.alter.cutting.placing import Moves, in_line, placed, with_dart
 from firsthand.alter.moving.maps import Run, Runs, place
 from firsthand.alter.moving.reaches import reaching
-from firsthand.alter.moving.reshape import Crosses, Reshaped, carried, refuse_crossings, tidied
+from firsthand.alter.moving.reshape import Crosses, Reshaped, carried, closed, refuse_crossings, tidied
 from firsthand.errors import GeometryError
 from firsthand.geometry import Affine, Line, Path, Point, intersections
 from firsthand.pattern import Edge, Shape
@@ -182,7 +182,7 @@ def _edges(moves: Moves) -> tuple[tuple[Edge, ...], dict[str, Runs], tuple[Joint
         joints |= built.joints
     order = {junction: number for number, junction in enumerate(moves.parted.junctions)}
     found = tuple(joints[junction] for junction in sorted(joints, key=lambda j: order.get(j, len(order))))
-    return _closed(edges), maps, found
+    return closed(edges), maps, found
 
 
 def _items(moves: Moves, edge: str) -> list[Arc | Junction]:
@@ -316,17 +316,6 @@ class _Built:
             return self.old if self.paths[0] == self.old.path else replace(self.old, path=self.paths[0])
         path = tidied(in_line(self.paths))
         return replace(self.old, path=path)
-
-
-def _closed(edges: Sequence[Edge]) -> tuple[Edge, ...]:
-    """Edges whose ends are exactly the same points."""
-    closed = []
-    for before, edge in zip((edges[-1], *edges[:-1]), edges, strict=True):
-        start = before.path.end
-        head = edge.path.segments[0]
-        same = edge.path.start == start
-        closed.append(edge if same else replace(edge, path=Path((replace(head, a=start), *edge.path.segments[1:]))))
-    return tuple(closed)
 
 
 def _refuse_cut_into(before: Shape, after: Shape, maps: dict[str, Runs]) -> None:

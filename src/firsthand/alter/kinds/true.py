@@ -10,13 +10,14 @@ from typing import ClassVar
 
 from firsthand.alter._making import finished, reshaped, sensible
 from firsthand.alter._meetings import MEANT, SLIGHT, Meeting, meetings
+from firsthand.alter._seams import seam_difference
 from firsthand.alter.model import ALTERATIONS, Altered, Entry
 from firsthand.alter.moving.chaining import in_turn, put_in
 from firsthand.alter.moving.maps import Runs, chained
 from firsthand.alter.moving.reshape import Crosses, Reshaped, carried, refuse_crossings
-from firsthand.errors import CannotAlter, FirsthandError
+from firsthand.errors import CannotAlter
 from firsthand.geometry import Affine, Cubic, Path, Point, extended
-from firsthand.pattern import Edge, FateKind, Garment, Seam, Shape, single_seams, walk_seam
+from firsthand.pattern import Edge, FateKind, Garment, Shape, single_seams
 from firsthand.units import Length
 
 __all__ = ["Trued"]
@@ -96,7 +97,7 @@ class Trued(Entry):
         for meeting in meetings(garment, self.seams):
             ends.setdefault(meeting.seam, []).append(meeting)
         for name, seam in single_seams(garment):
-            if name in ends and UNEVEN < abs(off := _off(garment, seam)) <= self.most:
+            if name in ends and UNEVEN < abs(off := seam_difference(garment, seam) or 0.0) <= self.most:
                 found.append((max(ends[name], key=lambda meeting: _freedom(garment, meeting)), off))
         return found
 
@@ -120,13 +121,6 @@ class Trued(Entry):
 
 def _count(number: int, what: str) -> str:
     return f"{number or 'no'} {what}{'' if number == 1 else 's'}"
-
-
-def _off(garment: Garment, seam: Seam) -> float:
-    try:
-        return walk_seam(garment, seam).difference
-    except FirsthandError:  # a seam that cannot be walked is found by its own check
-        return 0.0
 
 
 def _freedom(garment: Garment, meeting: Meeting) -> int:

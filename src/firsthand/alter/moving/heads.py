@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
+from firsthand.alter._seams import seam_difference
 from firsthand.alter.moving.chaining import in_turn, put_in
 from firsthand.alter.moving.reshape import Reshaped
 from firsthand.alter.moving.warp import warped
 from firsthand.geometry import Point
-from firsthand.pattern import EdgeRef, Garment, Seam, Shape, walk_seam
+from firsthand.pattern import EdgeRef, Garment, Seam, Shape
 
 __all__ = ["Head", "head_of", "heads_fitted", "raised_head"]
 
@@ -100,7 +101,7 @@ def heads_fitted(before: Garment, changed: Mapping[str, Reshaped], *, always: Co
     now = put_in(before, changed)
     fitted = dict(changed)
     for seam in before.seams:
-        was, off = _difference(before, seam), _difference(now, seam)
+        was, off = seam_difference(before, seam), seam_difference(now, seam)
         if was is None or off is None or abs(off) <= SLIGHT:
             continue
         if seam.id not in always and (abs(was) > seam.tolerance or abs(off) <= seam.tolerance):
@@ -113,12 +114,6 @@ def heads_fitted(before: Garment, changed: Mapping[str, Reshaped], *, always: Co
                 fitted[head.piece] = in_turn(fitted[head.piece], raised)
                 break
     return fitted
-
-
-def _difference(garment: Garment, seam: Seam) -> float | None:
-    if any(garment.piece(ref.piece).shape is None for ref in (*seam.a, *seam.b)):
-        return None
-    return walk_seam(garment, seam).difference
 
 
 def head_of(garment: Garment, refs: tuple[EdgeRef, ...]) -> Head | None:
@@ -158,7 +153,7 @@ def _solved(garment: Garment, seam: Seam, head: Head) -> Reshaped | None:
 
     def off(factor: float) -> float:
         there = garment.with_piece(replace(garment.piece(head.piece), shape=raised(factor).shape))
-        return _difference(there, seam) or 0.0
+        return seam_difference(there, seam) or 0.0
 
     if off(LEAST) * off(MOST) >= 0:
         return None

@@ -13,13 +13,13 @@ from firsthand.alter.moving.moved import Folds, Moved, moved_line, tightest_holl
 from firsthand.alter.moving.profile import amounts_of, constant, merged, profile
 from firsthand.alter.moving.reaches import run_out
 from firsthand.errors import GeometryError
-from firsthand.geometry import Path, Point, Segment, intersections, offset, self_crossings
+from firsthand.geometry import Path, Point, intersections, offset, self_crossings
 from firsthand.pattern.model import Dart, Edge, FateKind, Profile, Shape
 from firsthand.units import said
 
 __all__ = [
-    "SMOOTH", "TAPER", "Crosses", "Reshaped", "carried", "dart_mouth", "moved_by", "moved_inwards", "refuse_crossings",
-    "tidied",
+    "SMOOTH", "TAPER", "Crosses", "Reshaped", "carried", "closed", "dart_mouth", "moved_by", "moved_inwards",
+    "refuse_crossings", "tidied",
 ]  # fmt: skip
 
 NOTHING = 1e-4
@@ -209,15 +209,18 @@ def _closed(news: Sequence[_New], paths: Sequence[Path]) -> tuple[Edge, ...]:
     for k, (new, path) in enumerate(zip(news, paths, strict=True)):
         before, edge = paths[k - 1], new.standing.edge
         drawn = path is new.standing.line and before is news[k - 1].standing.line
-        joined = path if drawn or path.start == before.end else _from(path, before.end)
+        joined = path if drawn else path.begun_at(before.end)
         edges.append(edge if joined is edge.path else replace(new.standing, start=new.start, end=new.end).edged(joined))
     return tuple(edges)
 
 
-def _from(path: Path, start: Point) -> Path:
-    first = path.segments[0]
-    head: Segment = replace(first, a=start)
-    return Path((head, *path.segments[1:]))
+def closed(edges: Sequence[Edge]) -> tuple[Edge, ...]:
+    """Edges each of which begins at exactly the point where the one before ends."""
+    joined = []
+    for before, edge in zip((edges[-1], *edges[:-1]), edges, strict=True):
+        path = edge.path.begun_at(before.path.end)
+        joined.append(edge if path is edge.path else replace(edge, path=path))
+    return tuple(joined)
 
 
 # what lies on the edges --------------------------------------------------------------------------------------

@@ -10,11 +10,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from firsthand.alter.moving.maps import Runs
-from firsthand.alter.moving.reshape import Reshaped
+from firsthand.alter.moving.reshape import Reshaped, closed
 from firsthand.alter.sizing.curves import Floats, Run, Strand, track
 from firsthand.alter.sizing.laying import Sheets
 from firsthand.alter.sizing.matching import (
-    closed,
     inner_pleat,
     marks,
     mixed,

@@ -8,13 +8,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from firsthand.alter.moving.maps import Runs
-from firsthand.alter.moving.reshape import Crosses, Reshaped, refuse_crossings
+from firsthand.alter.moving.reshape import Crosses, Reshaped, closed, refuse_crossings
 from firsthand.errors import CannotAlter
 from firsthand.geometry import Cubic, Line, Path, Point, Segment
 from firsthand.pattern import Dart, Edge, InnerLine, LevelLine, Notch, Pleat, Shape, level_width
 
 __all__ = [
-    "closed", "elevated", "inner_pleat", "level_widths", "marks", "matched", "mixed", "mixed_edge", "mixed_line", "mixed_place",
+    "elevated", "inner_pleat", "level_widths", "marks", "matched", "mixed", "mixed_edge", "mixed_line", "mixed_place",
     "mixed_point", "mouths", "same_make", "sound",
 ]  # fmt: skip
 
@@ -304,17 +304,6 @@ def inner_pleat(pleats: Sequence[Pleat], weights: Sequence[float]) -> Pleat:
 def _level(levels: Sequence[LevelLine], weights: Sequence[float]) -> LevelLine:
     a, b = (mixed_point([getattr(level, end) for level in levels], weights) for end in "ab")
     return replace(levels[0], a=a, b=b)
-
-
-def closed(edges: Sequence[Edge]) -> tuple[Edge, ...]:
-    """Edges whose ends are exactly the same points (sums of the same numbers differ by rounding)."""
-    joined = []
-    for before, edge in zip((edges[-1], *edges[:-1]), edges, strict=True):
-        head = edge.path.segments[0]
-        start = before.path.end
-        path = Path((replace(head, a=start), *edge.path.segments[1:]))
-        joined.append(edge if head.start == start else replace(edge, path=path))
-    return tuple(joined)
 
 
 # marks --------------------------------------------------------------------------------------------------------
