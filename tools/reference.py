@@ -193,9 +193,9 @@ def _is_needed(field: dataclasses.Field[Any]) -> bool:
 
 
 def _documented(cls: type[Any]) -> tuple[list[str], dict[str, str]]:
-    """What a docstring says of a kind, and of each of its fields."""
+    """What a docstring says of a kind, and what it and those of its bases say of each of its fields."""
     prose, _, rest = inspect.cleandoc(cls.__doc__ or "").partition("\nParameters\n----------\n")
-    told: dict[str, str] = {} if cls is Entry else dict(_documented(Entry)[1])
+    told: dict[str, str] = _documented(cls.__base__)[1] if dataclasses.is_dataclass(cls.__base__) else {}
     own: dict[str, str] = {}
     names: list[str] = []
     for line in rest.partition("\n\n")[0].splitlines():
