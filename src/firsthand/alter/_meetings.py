@@ -113,5 +113,5 @@ def _beside(garment: Garment, end: End) -> tuple[End, float]:
     k = next(k for k, edge in enumerate(edges) if edge.id == name)
     before, after = (edges[k - 1], edges[k]) if at_start else (edges[k], edges[(k + 1) % len(edges)])
     into, out = before.path.end_tangent, after.path.start_tangent
-    angle = math.pi - math.atan2(into.cross(out), into.dot(out))
+    angle = math.pi - into.angle_to(out)
     return (piece, before.id if at_start else after.id, not at_start), angle

@@ -156,7 +156,7 @@ def _joined(
     """What comes between two runs; their chains are run on, or moved by far less than the tolerance, in place."""
     end, start, corner = behind[-1].end, ahead[0].start, one.source.end
     into, out = one.source.tangent(1.0), two.source.tangent(0.0)
-    turn = math.atan2(into.cross(out), into.dot(out))
+    turn = into.angle_to(out)
     gap = end.distance(start)
     straight = isinstance(one.source, Line) and isinstance(two.source, Line)
     if gap <= (JOINT if straight else tolerance / 8):

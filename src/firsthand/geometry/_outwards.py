@@ -98,7 +98,7 @@ def _split(piece: Cubic, tolerance: float, depth: int) -> list[Point]:
 
 def _turning(piece: Cubic) -> float:
     into, out = piece.tangent(0.0), piece.tangent(1.0)
-    return abs(math.atan2(into.cross(out), into.dot(out)))
+    return abs(into.angle_to(out))
 
 
 def _bulge(piece: Cubic, tolerance: float, depth: int) -> list[Point]:

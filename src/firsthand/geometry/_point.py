@@ -67,6 +67,16 @@ class Point:
         """Signed area of the parallelogram; positive if ``other`` lies to the left."""
         return self.x * other.y - self.y * other.x
 
+    def angle_to(self, other: Point) -> float:
+        """By how much another direction is turned counter-clockwise from this one, radians from minus to plus half a turn.
+
+        Examples
+        --------
+        >>> Point(2, 0).angle_to(Point(0, 3)) == math.pi / 2
+        True
+        """
+        return math.atan2(self.cross(other), self.dot(other))
+
     @property
     def norm(self) -> float:
         """Length of the vector, mm."""

@@ -101,7 +101,7 @@ def _split(outline: Path, corner_angle: float) -> list[Path]:
 
 
 def _turn(into: Point, out: Point) -> float:
-    return abs(math.atan2(into.cross(out), into.dot(out)))
+    return abs(into.angle_to(out))
 
 
 def _upright(proposal: Proposal) -> tuple[Affine, tuple[Point, Point]]:

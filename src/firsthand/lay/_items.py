@@ -173,7 +173,7 @@ def _along_fold(half: CutOutline) -> tuple[CutOutline, float]:
     assert half.fold is not None  # a half lies on the fold
     up, (start, end) = half.grain[1] - half.grain[0], half.fold
     along = (end - start).unit() if up.dot(end - start) >= 0 else (start - end).unit()
-    off = abs(math.atan2(along.cross(up), along.dot(up)))
+    off = abs(along.angle_to(up))
     return replace(half, grain=(half.grain[0], half.grain[0] + along * up.norm)), off
 
 

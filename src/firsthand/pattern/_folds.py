@@ -117,7 +117,7 @@ def _ends(path: Path, mark: Dart | Pleat) -> tuple[Point, Point]:
 
 def _dart_fold(path: Path, dart: Dart) -> Fold | None:
     one, two = (end - dart.apex for end in _ends(path, dart))
-    angle = math.atan2(one.cross(two), one.dot(two))
+    angle = one.angle_to(two)
     if not CLOSE < angle < math.pi - CLOSE:  # its point lies on the edge or outside
         return None
     shares, split = {

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Iterable, Iterator
 
 from firsthand.fabric import Structure
@@ -48,7 +47,7 @@ def signed_turn(path: Path) -> float:
     """
     points = path.flattened(0.5)
     ways = [path.start_tangent, *((two - one).unit() for one, two in itertools.pairwise(points)), path.end_tangent]
-    return sum(math.atan2(one.cross(two), one.dot(two)) for one, two in itertools.pairwise(ways))
+    return sum(one.angle_to(two) for one, two in itertools.pairwise(ways))
 
 
 def _settle(view: View, findings: Iterable[Finding]) -> Iterator[Work]:

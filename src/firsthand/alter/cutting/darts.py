@@ -216,9 +216,9 @@ def _is_shaped(shape: Shape, dart: Dart) -> bool:
     """Whether the edge runs on better with the dart sewn than with it open."""
     path, angle = shape.edge(dart.edge).path, dart_angle(shape, dart)
     before, after = ways_at(path, dart.mouth[0])[0], ways_at(path, dart.mouth[1])[1]
-    open_turn = abs(math.atan2(before.cross(after), before.dot(after)))
+    open_turn = abs(before.angle_to(after))
     sewn = Affine.rotation(-angle)(after)
-    return abs(math.atan2(before.cross(sewn), before.dot(sewn))) < open_turn
+    return abs(before.angle_to(sewn)) < open_turn
 
 
 def _exchanged(shape: Shape, dart: Dart, at: float) -> Reshaped:

@@ -219,7 +219,7 @@ def _is_bent(path: Path, place: Place) -> bool:
 
 
 def _turn(one: Point, two: Point) -> float:
-    return abs(math.atan2(one.cross(two), one.dot(two)))
+    return abs(one.angle_to(two))
 
 
 def _mouths(shape: Shape, edge: str) -> list[Place]:

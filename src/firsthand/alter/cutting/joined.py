@@ -234,7 +234,7 @@ def _merged(groups: Sequence[Group], joint: int, together: Callable[[str, str], 
 def _common(a: _End, b: _End, together: Callable[[str, str], bool], fold: tuple[str, str]) -> str:
     """What two edges that meet are called as one; empty if they stay two."""
     into, out = a.path.end_tangent, b.path.start_tangent
-    bend = abs(math.atan2(into.cross(out), into.dot(out)))
+    bend = abs(into.angle_to(out))
     pair = (a.edge.id, b.edge.id) if a.side == 0 else (b.edge.id, a.edge.id)
     if all(fold) and pair == fold:
         if bend > SMOOTH:

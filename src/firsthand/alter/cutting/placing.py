@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
@@ -66,7 +65,7 @@ class Moves:
 def _angle(apex: Point, one: Point, two: Point) -> float:
     """The angle from one leg to the other, radians, counter-clockwise positive."""
     u, v = one - apex, two - apex
-    return math.atan2(u.cross(v), u.dot(v))
+    return u.angle_to(v)
 
 
 def _pivot(motion: Affine) -> Point | None:

@@ -111,7 +111,7 @@ def spread_between(
 def dart_angle(shape: Shape, dart: Dart) -> float:
     """The angle between the legs of a dart at its point, radians."""
     one, two = (spot.point(shape) - dart.apex for spot in mouth_spots(dart))
-    return math.atan2(one.cross(two), one.dot(two))
+    return one.angle_to(two)
 
 
 def turned_dart(
@@ -245,7 +245,7 @@ def closed_dart(
     parted = Parted(shape, Cut(hinge, None, (), dart_id, stays))
     about = hinge.point(shape)
     one, two = (spot.point(shape) - about for spot in mouth_spots(dart))
-    angle = share * math.atan2(one.cross(two), one.dot(two)) * (1.0 if parted.stays is Side.LEFT else -1.0)
+    angle = share * one.angle_to(two) * (1.0 if parted.stays is Side.LEFT else -1.0)
     return moved_part(parted, Affine.rotation(angle, about=about))
 
 

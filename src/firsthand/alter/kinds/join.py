@@ -327,7 +327,7 @@ def _stretch(name: str, place: Place, length: float, *, back: bool) -> Stretch:
 def _grain(garment: Garment, alteration: Join, one: Piece, two: Shape, made: Piece) -> tuple[Finding, ...]:
     """A finding if the grain of what was moved does not lie as that of what stayed."""
     mine, other = (b - a for a, b in (one.drawn_shape.grain, two.grain))
-    angle = abs(math.atan2(mine.cross(other), mine.dot(other)))
+    angle = abs(mine.angle_to(other))
     if angle <= max(ON_GRAIN, made.grain_tolerance):
         return ()
     called = alteration.id or alteration.kind

@@ -78,7 +78,7 @@ def _hollow(path: Path) -> float:
 def _is_cramped(one: Segment, two: Segment, margin: float) -> bool:
     """Whether two stretches make a corner beside which one of them is too short for the allowance to turn it."""
     before, after = one.tangent(1.0), two.tangent(0.0)
-    turn = abs(math.atan2(before.cross(after), before.dot(after)))
+    turn = abs(before.angle_to(after))
     return turn > BENT and min(one.length, two.length) < SHORT * margin * math.tan(turn / 2)
 
 

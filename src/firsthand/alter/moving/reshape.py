@@ -146,7 +146,7 @@ def _run_out(olds: Sequence[Standing], told: Mapping[str, Profile], taper: float
 def _turn(one: Path, two: Path) -> float:
     """By how much the direction turns where one line runs into the next, radians."""
     into, out = one.end_tangent, two.start_tangent
-    return abs(math.atan2(into.cross(out), into.dot(out)))
+    return abs(into.angle_to(out))
 
 
 def _joined(shape: Shape, olds: Sequence[Standing], news: Sequence[_New], moved: set[str]) -> Reshaped:

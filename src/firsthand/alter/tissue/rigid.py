@@ -163,7 +163,7 @@ def _along(name: str, old: Path, new: Path, run: Stretch, parted: bool) -> Itera
         share = (k + 0.5) / count
         at, to = run.old_start + share * long, run.new_start + share * (run.new_end - run.new_start)
         was, now = old.tangent_at(at), new.tangent_at(to)
-        turn = math.atan2(was.cross(now), was.dot(now))
+        turn = was.angle_to(now)
         yield _Look(name, at, run.old_start, run.old_end, old.at(at), new.at(to), turn, parted and k == 0)
 
 
@@ -288,7 +288,7 @@ def _round_corner(before: Shape, looks: Sequence[_Look], run: Sequence[int]) -> 
 
 def _bend(one: Path, two: Path) -> float:
     a, b = one.end_tangent, two.start_tangent
-    return abs(math.atan2(a.cross(b), a.dot(b)))
+    return abs(a.angle_to(b))
 
 
 def _first(looks: Sequence[_Look], run: Sequence[int], edge: str) -> float:
@@ -304,7 +304,7 @@ def _best(looks: Sequence[_Look], run: Sequence[int]) -> tuple[Affine, float]:
     a = looks[run[0]]
     b = looks[max(run, key=lambda k: looks[k].old.distance(a.old))]
     was, now = b.old - a.old, b.new - a.new
-    turn = math.atan2(was.cross(now), was.dot(now))
+    turn = was.angle_to(now)
     return _moving(a.old, a.new, turn), turn
 
 
