@@ -54,7 +54,7 @@ DOUBTFUL = kind(
 NOT_JUDGED = kind(
     "body-not-judged",
     Severity.NOTE,
-    "The measurements were not compared with a survey: the wearer is a child, no table was named, height, chest and waist are "
+    "The measurements were not compared with a survey: a dress form, a child, no table was named, height, chest and waist are "
     "not all there, or the body lies outside the survey (fit adults). Take each girth twice.",
 )
 
@@ -144,7 +144,7 @@ def _absurd(body: Body, sane: Mapping[str, Measurement]) -> Iterator[Finding]:
 def _guess(body: Body, sane: Mapping[str, Measurement], key: str) -> str:
     """The slip that would explain an absurd value, in words; empty if there is none."""
     table, value = tables().get(body.table), body.measurements[key].value
-    if table is None or body.child or not (math.isfinite(value) and value > 0):
+    if table is None or body.child or body.form or not (math.isfinite(value) and value > 0):
         return ""
     names = _survey_names({*sane, key})
     values = {survey: body.measurements[name].value for survey, name in names.items()}
@@ -175,8 +175,8 @@ def _readings(body: Body, measurement: Measurement) -> Iterator[Finding]:
 def _plausible(body: Body, sane: Mapping[str, Measurement]) -> tuple[Finding, ...]:
     """Judge by the survey; a slip that is found is mended before the rest is judged."""
     table = tables().get(body.table)
-    if table is None or body.child:
-        reason = "a child" if body.child else "no survey table is named"
+    if table is None or body.child or body.form:
+        reason = "a dress form" if body.form else "a child" if body.child else "no survey table is named"
         return (NOT_JUDGED(f"{body.name}: not judged, {reason}", where=(body.id,)),)
     names = _survey_names(sane)
     values = {key: sane[name].value for key, name in names.items()}

@@ -77,6 +77,8 @@ class Body:
         Which survey table fits best for plausibility: ``female``, ``male`` or empty for "do not judge".
     child
         Whether cautions and tables for children apply.
+    form
+        Whether it is a dress form: its measurements are compared with no survey.
     """
 
     id: str
@@ -87,6 +89,7 @@ class Body:
     date: str = ""
     over: str = ""
     """What the measurements were taken over."""
+    form: bool = False
 
     def value(self, key: str) -> float:
         """A measurement, mm.

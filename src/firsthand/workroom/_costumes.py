@@ -109,6 +109,7 @@ def body_of(name: str, raw: Raw[WearerFile], gathered: Gathered) -> Body | None:
         child=table.child,
         date=table.date,
         over=table.over,
+        form=table.form,
     )
 
 

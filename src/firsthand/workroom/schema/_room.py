@@ -78,6 +78,7 @@ class WearerFile(MeasuredDocument):
     name: Text = ""
     table: Annotated[Literal["female", "male", ""], Field(description="survey table that fits best; empty: do not judge")] = ""
     child: Flag = False
+    form: Annotated[Flag, Field(description="a dress form, not a person")] = False
     date: Day = ""
     over: Annotated[Text, Field(description="what the measurements were taken over")] = ""
     measurements: Annotated[dict[str, Reading], Field(default_factory=dict)]
