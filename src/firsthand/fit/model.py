@@ -10,7 +10,12 @@ from firsthand.alter.model import Record
 from firsthand.findings import Finding
 from firsthand.pattern import Garment, Shape
 
-__all__ = ["EaseBand", "EaseRow", "FitResult", "Verdict"]
+__all__ = [
+    "ClothFit", "ClothRow", "EaseBand", "EaseRow", "FitResult", "Proposal", "ProposalRow", "Suggested", "Verdict", "WearingRow",
+]  # fmt: skip
+
+Told = bool | float | str | tuple[str, ...] | tuple[tuple[str, float], ...]
+"""What a field of an alteration may hold."""
 
 
 class Verdict(StrEnum):
@@ -67,6 +72,153 @@ class EaseRow:
 
 
 @dataclass(frozen=True, slots=True)
+class Suggested:
+    """An alteration that is suggested, as it would stand in a costume's file.
+
+    Parameters
+    ----------
+    kind, id
+        Its kind and the id it would get.
+    fields
+        Its fields by name, lengths in mm.
+    comment
+        Why, in a few words: the comment above it in the file.
+    """
+
+    kind: str
+    id: str
+    fields: Mapping[str, Told]
+    comment: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ProposalRow:
+    """What a proposal does at one level.
+
+    Parameters
+    ----------
+    before, after
+        Ease before and after it, mm.
+    low, high
+        The ends of the band wanted, mm.
+    residual
+        How far the ease is from the band afterwards, mm: negative where it is still tight, positive where still loose.
+    seams
+        What each seam takes there, mm of girth (negative: lets out), by the name common to right and left.
+    reach
+        How far no seam can bring it nearer, and why; empty where the band is reached.
+    """
+
+    level: str
+    name: str
+    before: float
+    low: float
+    high: float
+    after: float
+    residual: float
+    seams: Mapping[str, float] = field(default_factory=dict)
+    reach: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """What would be altered so that the ease is as wanted.
+
+    Parameters
+    ----------
+    alterations
+        In the order in which they are to be applied, behind those of the brief.
+    rows
+        What they do, for each level whose ease and band are known.
+    words
+        One sentence for people; empty if there is nothing to alter.
+    why
+        The working, line by line.
+    findings
+        Bands that contradict each other, seams that cannot give enough.
+    """
+
+    alterations: tuple[Suggested, ...] = ()
+    rows: tuple[ProposalRow, ...] = ()
+    words: str = ""
+    why: tuple[str, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class WearingRow:
+    """One thing asked of a garment when it is worn: whether it goes on over the hips, whether one can sit in it.
+
+    Parameters
+    ----------
+    ask
+        What is asked, in words: ``on over the hips``.
+    verdict
+        ``GOOD`` where it goes, ``TIGHT`` where it does not, ``UNKNOWN`` where a number is missing.
+    words
+        The answer in one sentence.
+    """
+
+    garment: str
+    ask: str
+    verdict: Verdict
+    words: str = ""
+    why: tuple[str, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ClothRow:
+    """What the cloth does at one level.
+
+    Parameters
+    ----------
+    available
+        Its stretch round the body there, as a share.
+    share
+        How much of that stretch may be used up, as a share of it.
+    reduction
+        How much smaller it should be cut than the pattern, mm of girth; negative: larger.
+    strain
+        Strain of the cloth when it is worn, as a share of its rest length; None if not known.
+    pressure
+        Lowest and highest pressure on the body, kPa; None where the tension of the cloth is not known.
+    why
+        The working, line by line.
+    """
+
+    level: str
+    name: str
+    available: float
+    share: float
+    reduction: float
+    strain: float | None = None
+    pressure: tuple[float, float] | None = None
+    why: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ClothFit:
+    """What a cloth other than the pattern expects does to the fit.
+
+    Parameters
+    ----------
+    rows
+        For each level.
+    alterations
+        What would put the pattern right.
+    ways
+        The ways there are where the figure is uncertain, in words.
+    """
+
+    rows: tuple[ClothRow, ...] = ()
+    alterations: tuple[Suggested, ...] = ()
+    ways: tuple[str, ...] = ()
+    words: str = ""
+    findings: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class FitResult:
     """A garment, drafted and altered, with its ease.
 
@@ -84,6 +236,13 @@ class FitResult:
         An even take-in (positive) or let-out (negative) by seam, mm of girth in all, whether or not it was applied.
     figures
         Key figures of drafted pieces, by piece.
+    proposed
+        What would be altered so that the ease is as wanted, on the garment as its brief's alterations leave it, whether or not
+        its taking in was applied.
+    cloth
+        What the cloth does to the fit; None if not known.
+    wearing
+        Whether it can be put on, closed and moved in.
     """
 
     garment: Garment
@@ -95,3 +254,6 @@ class FitResult:
     figures: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     findings: tuple[Finding, ...] = ()
     altered: tuple[Mapping[str, Shape], ...] = ()
+    proposed: Proposal = field(default_factory=Proposal)
+    cloth: ClothFit | None = None
+    wearing: tuple[WearingRow, ...] = ()
