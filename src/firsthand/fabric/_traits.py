@@ -14,6 +14,7 @@ from firsthand.units import said
 
 __all__ = [
     "SHARES",
+    "STIFFEST",
     "THICKEST",
     "band",
     "believable_thickness",
@@ -24,11 +25,16 @@ __all__ = [
     "words_of",
 ]
 
-SHARES = {"stretch_across": 5.0, "stretch_along": 5.0, "shrink_along": 0.5, "shrink_across": 0.5}
+SHARES = {
+    "stretch_across": 5.0, "stretch_along": 5.0, "growth": 0.5, "tension_at": 5.0, "shrink_along": 0.5, "shrink_across": 0.5,
+}  # fmt: skip
 """Highest shares that can be meant; more is a slip of the keyboard (40 typed for 40 %)."""
 
 THICKEST = 25.0
 """No cloth is thicker, mm; more is a number in the wrong unit or the wrong place. Source: common practice (deep fur fabric)."""
+
+STIFFEST = 5000.0
+"""No cloth for clothes is pulled harder by hand, N per metre of width: 25 kg on a strip of 5 cm (common practice)."""
 
 
 def believable_thickness(fabric: Fabric) -> float:
@@ -42,7 +48,8 @@ def refuse_nonsense(fabric: Fabric) -> None:
     Raises
     ------
     GeometryError
-        If a number is not finite or negative, the width is nothing, the selvedges eat it, or a share is too large.
+        If a number is not finite or negative, the width is nothing, the selvedges eat it, a share is too large, or a tension
+        stands without the strain it was measured at.
     """
     for entry in fields(Fabric):
         value = getattr(fabric, entry.name)
@@ -53,8 +60,12 @@ def refuse_nonsense(fabric: Fabric) -> None:
             f"fabric {fabric.id}: no width is left between selvedges of {said(fabric.selvedge)} on {said(fabric.width)}"
         )
     for name, most in SHARES.items():
-        if getattr(fabric, name) > most:
+        if (getattr(fabric, name) or 0.0) > most:
             raise GeometryError(f"fabric {fabric.id}: {name} is a share, {getattr(fabric, name)} is above {most}")
+    if (fabric.tension > 0) != (fabric.tension_at > 0):
+        raise GeometryError(f"fabric {fabric.id}: a tension and the strain it was measured at are known together or not at all")
+    if fabric.tension > STIFFEST:
+        raise GeometryError(f"fabric {fabric.id}: a tension of {fabric.tension:.0f} N/m is above {STIFFEST:.0f}")
 
 
 def words_of(fabric: Fabric) -> frozenset[str]:

@@ -41,7 +41,11 @@ class Fabric:
     thickness
         mm; 0 if not known.
     stretch_across, stretch_along
-        How far it stretches each way, as a share.
+        How far it stretches each way, as a share: 0.3 where 10 cm of a fold reach 13 cm under a moderate pull.
+    growth
+        What is left of a stretch after a minute held and a minute's rest, as a share of the length before; None if not known.
+    tension, tension_at
+        Newtons per metre of width that pull it crosswise to a strain, and that strain as a share; 0 if not known.
     shrink_along, shrink_across
         What washing takes, as a share.
     preshrunk
@@ -72,6 +76,9 @@ class Fabric:
     thickness: float = 0.0
     stretch_across: float = 0.0
     stretch_along: float = 0.0
+    growth: float | None = None
+    tension: float = 0.0
+    tension_at: float = 0.0
     shrink_along: float = 0.0
     shrink_across: float = 0.0
     preshrunk: bool = True

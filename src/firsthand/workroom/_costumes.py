@@ -11,7 +11,7 @@ from typing import Any
 from firsthand.alter import ALTERATIONS
 from firsthand.body import MEASUREMENTS, Body, Measurement, Sort
 from firsthand.draft import DRAFTS
-from firsthand.fabric import Fabric, ShelfItem, advice
+from firsthand.fabric import Fabric, ShelfItem, advice, pull_tension
 from firsthand.pattern import Pattern
 from firsthand.plan import Session
 from firsthand.units import Unit, parse_angle, parse_length, said
@@ -49,6 +49,17 @@ def fabrics_of(raw: Raw[FabricsFile], gathered: Gathered) -> dict[str, Fabric]:
             gathered.problem(raw.file, f"fabric[{number}].selvedge", found, "less than half the width", "Correct one of them.")
             continue
         values = {**_fields(table), "name": table.name or table.id}
+        pull = values.pop("pull")
+        if pull is not None:
+            if table.tension or table.tension_at:
+                remedy = "Keep one of them: what was measured."
+                gathered.problem(raw.file, f"fabric[{number}].pull", "a pull and a tension", "one of the two", remedy)
+                continue
+            place = f"fabric[{number}].pull"
+            pulled = gathered.built(raw.file, place, partial(pull_tension, pull.width, pull.weight, pull.rest, pull.pulled))
+            if pulled is None:
+                continue
+            values["tension"], values["tension_at"] = pulled
         fabric = gathered.built(raw.file, f"fabric[{number}]", partial(Fabric, **values))
         if fabric is not None and gathered.built(raw.file, f"fabric[{number}]", partial(advice, fabric)) is not None:
             made[table.id] = fabric

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, StringConstraints, WithJsonSchema
+from pydantic import BeforeValidator, Field, StringConstraints, ValidationInfo, WithJsonSchema
 
-from firsthand.fabric import Nap, Structure
+from firsthand.fabric import Nap, Structure, parse_growth, parse_stretch
+from firsthand.units import Unit
 from firsthand.workroom.schema._base import (
     Amount,
     Count,
@@ -84,6 +86,34 @@ class WearerFile(MeasuredDocument):
     measurements: Annotated[dict[str, Reading], Field(default_factory=dict)]
 
 
+def _in_units(read: Callable[[Any, Unit], float]) -> Callable[[Any, ValidationInfo], float]:
+    def reading(value: Any, info: ValidationInfo) -> float:
+        return read(value, Unit((info.context or {}).get("units", Unit.MM)))
+
+    return reading
+
+
+Stretch = Annotated[
+    float,
+    BeforeValidator(_in_units(parse_stretch)),
+    WithJsonSchema({"type": ["number", "string"], "description": "a share, as 0.3 or 30 %, or as measured: 10 cm to 13 cm"}),
+]
+Growth = Annotated[
+    float,
+    BeforeValidator(_in_units(parse_growth)),
+    WithJsonSchema({"type": ["number", "string"], "description": "a share, or as measured: 10 cm after 10.3 cm"}),
+]
+
+
+class PullTable(Table):
+    """A strip of the cloth, its length crosswise, with a weight hanging from it."""
+
+    width: Positive
+    weight: Annotated[Amount, Field(gt=0, description="grams")]
+    rest: Annotated[Positive, Field(description="between two marks without the weight")]
+    pulled: Annotated[Positive, Field(description="between them with it")]
+
+
 class FabricTable(Table):
     """One fabric."""
 
@@ -99,8 +129,12 @@ class FabricTable(Table):
     nap: Nap = Nap.NONE
     weight: Annotated[Amount, Field(description="g/m2")] = 0.0
     thickness: NoLess = 0.0
-    stretch_across: ShareUp = 0.0
-    stretch_along: ShareUp = 0.0
+    stretch_across: Stretch = 0.0
+    stretch_along: Stretch = 0.0
+    growth: Growth | None = None
+    pull: PullTable | None = None
+    tension: Annotated[Amount, Field(description="N per metre of width at tension_at; better typed as pull")] = 0.0
+    tension_at: ShareUp = 0.0
     shrink_along: ShareTaken = 0.0
     shrink_across: ShareTaken = 0.0
     preshrunk: Flag = True
