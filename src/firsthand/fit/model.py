@@ -218,6 +218,45 @@ class ClothFit:
     findings: tuple[Finding, ...] = ()
 
 
+class Answer(StrEnum):
+    """Whether something can be done in a garment, the worst last but one."""
+
+    YES = "yes"
+    TIGHT = "tight"
+    NO = "no"
+    UNKNOWN = "not known"
+
+
+@dataclass(frozen=True, slots=True)
+class WearingRow:
+    """One question about wearing a garment, and its answer.
+
+    Parameters
+    ----------
+    ask
+        What is asked: ``sit``, ``reach forward``, ``on over the head``, ``neck``...
+    verdict, words
+        The answer, and one sentence for people.
+    remedy
+        What would make it possible; empty where it is.
+    about
+        Id of the opening, closure or level it is about; empty for the whole garment.
+    why
+        The working, line by line.
+    findings
+        What is to be noticed because of it.
+    """
+
+    garment: str
+    ask: str
+    verdict: Answer
+    words: str
+    remedy: str = ""
+    about: str = ""
+    why: tuple[str, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+
 @dataclass(frozen=True, slots=True)
 class FitResult:
     """A garment, drafted and altered, with its ease.
@@ -232,6 +271,10 @@ class FitResult:
         What each alteration did, in order.
     altered
         For each record the outlines of the pieces it changed, as they were after it.
+    lengths
+        Lengths and widths that are not girths, as altered: crotch length, body rise, across the back, sleeve heads.
+    wearing
+        Whether the wearer can sit, kneel, reach, get it on and close it.
     proposal
         An even take-in (positive) or let-out (negative) by seam, mm of girth in all, whether or not it was applied.
     figures
@@ -256,4 +299,6 @@ class FitResult:
     altered: tuple[Mapping[str, Shape], ...] = ()
     proposed: Proposal = field(default_factory=Proposal)
     cloth: ClothFit | None = None
+    wearing: tuple[WearingRow, ...] = ()
+    lengths: tuple[EaseRow, ...] = ()
     wearing: tuple[WearingRow, ...] = ()

@@ -43,6 +43,7 @@ def make_garment(
     cut: str = "semi-fitted",
     sort: str = "",
     over: Iterable[str] = (),
+    wanted: Mapping[str, tuple[float, float]] | None = None,
 ) -> Garment:
     """The garment that a pattern makes in one size, before any alteration.
 
@@ -50,7 +51,7 @@ def make_garment(
     ----------
     pattern, size
         The pattern and one of its sizes. A size that was trimmed away leaves pieces that are only cards.
-    id, name, roles, cut, sort, over
+    id, name, roles, cut, sort, over, wanted
         See :class:`firsthand.pattern.model.Garment`.
 
     Raises
@@ -80,4 +81,5 @@ def make_garment(
         applied=pattern.applied,
         sizes=pattern.sizes,
         chart=pattern.chart,
+        wanted=dict(wanted or {}),
     )

@@ -477,6 +477,8 @@ class Garment:
         All sizes of the pattern, smallest first.
     chart
         Body measurements each of them is meant for, mm by key.
+    wanted
+        Ease that was asked for, least and most, mm, by level or body measurement; it stands above the tables'.
     """
 
     id: str
@@ -497,6 +499,7 @@ class Garment:
     applied: tuple[Applied, ...] = ()
     sizes: tuple[str, ...] = ()
     chart: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    wanted: Mapping[str, tuple[float, float]] = field(default_factory=dict)
 
     def piece(self, name: str) -> Piece:
         """The piece with an id.
