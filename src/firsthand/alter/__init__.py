@@ -4,6 +4,7 @@ from firsthand.alter import kinds  # noqa: F401  (alterations enter the registry
 from firsthand.alter._composed import Composed, composed
 from firsthand.alter._matches import corners_off, no_longer_matches
 from firsthand.alter._seams import Stage, seams_off
+from firsthand.alter._spots import level_at
 from firsthand.alter._stack import StackResult, apply_stack
 from firsthand.alter.kinds.close_dart import CloseDart
 from firsthand.alter.kinds.flare import Flare
@@ -51,6 +52,6 @@ __all__ = [
     "CutForStretch", "End", "Entry", "Flare", "ForThickness", "Fullness", "Hem", "Join", "Lengthen", "Mark", "Mirror",
     "MoveDart", "MoveEdge", "Moved", "Neckline", "Offset", "PointMoved", "Record", "Scale", "SlashAndSpread", "SplitDart",
     "SplitHands", "SplitPiece", "StackResult", "Stage", "Stretch", "Stretched", "TakeIn", "Tissue", "Trued", "TurnDart",
-    "TurnOfCloth", "Unfold", "apply_stack", "changed_stretches", "composed", "corners_off", "no_longer_matches", "offsets",
-    "on_tissue", "printed_line", "seams_off",
+    "TurnOfCloth", "Unfold", "apply_stack", "changed_stretches", "composed", "corners_off", "level_at", "no_longer_matches",
+    "offsets", "on_tissue", "printed_line", "seams_off",
 ]  # fmt: skip
