@@ -11,7 +11,8 @@ from firsthand.findings import Finding
 from firsthand.pattern import Garment, Shape
 
 __all__ = [
-    "ClothFit", "ClothRow", "EaseBand", "EaseRow", "FitResult", "Proposal", "ProposalRow", "Suggested", "Verdict", "WearingRow",
+    "ClothFit", "ClothRow", "EaseBand", "EaseRow", "FitResult", "Proposal", "ProposalRow", "StretchingSeam", "Suggested",
+    "Verdict", "Way", "WearingRow",
 ]  # fmt: skip
 
 Told = bool | float | str | tuple[str, ...] | tuple[tuple[str, float], ...]
@@ -178,13 +179,19 @@ class ClothRow:
     share
         How much of that stretch may be used up, as a share of it.
     reduction
-        How much smaller it should be cut than the pattern, mm of girth; negative: larger.
+        How much smaller it should be cut than it is, mm of girth; negative: larger.
     strain
-        Strain of the cloth when it is worn, as a share of its rest length; None if not known.
+        Strain of the cloth when it is worn, as a share of its rest length, negative where there is ease; None if not known.
     pressure
         Lowest and highest pressure on the body, kPa; None where the tension of the cloth is not known.
     why
         The working, line by line.
+    body, finished
+        Body girth with what is worn beneath, and finished girth as it is, mm; None if not known.
+    target, target_strain, target_pressure
+        The finished girth that this cloth asks for, and what it does then; None where nothing is to be worked out.
+    limit
+        Pressure above which there is a caution, kPa.
     """
 
     level: str
@@ -195,6 +202,65 @@ class ClothRow:
     strain: float | None = None
     pressure: tuple[float, float] | None = None
     why: tuple[str, ...] = ()
+    body: float | None = None
+    finished: float | None = None
+    target: float | None = None
+    target_strain: float | None = None
+    target_pressure: tuple[float, float] | None = None
+    limit: float = 0.0
+
+    @property
+    def used(self) -> float | None:
+        """Which share of the stretch there is is used up as it is; None if not known, or there is none to use."""
+        if self.strain is None or self.available <= 0:
+            return None
+        return max(0.0, self.strain) / self.available
+
+
+@dataclass(frozen=True, slots=True)
+class StretchingSeam:
+    """A seam or edge that must stretch with the cloth.
+
+    Parameters
+    ----------
+    runs
+        ``round`` the body, or ``along`` it.
+    strain
+        How far the cloth beside it is stretched when it is worn, as a share.
+    stitch
+        What it is sewn with.
+    """
+
+    seam: str
+    runs: str
+    strain: float
+    stitch: str
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One way to go on where a figure is uncertain.
+
+    Parameters
+    ----------
+    id, words
+        Stable id; what is done, in one sentence.
+    minutes
+        More work than cutting at once, roughly.
+    cloth
+        More cloth, mm of length, roughly.
+    advised
+        Whether it is the one advised.
+    why
+        Why it is or is not.
+    """
+
+    id: str
+    words: str
+    minutes: float
+    cloth: float
+    advised: bool = False
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,14 +274,23 @@ class ClothFit:
     alterations
         What would put the pattern right.
     ways
-        The ways there are where the figure is uncertain, in words.
+        The ways there are where the figure is uncertain; empty where it is not.
+    seams
+        Seams and edges that must stretch with the cloth.
+    why
+        The working that belongs to no level, line by line.
+    fabric
+        The cloth's id.
     """
 
     rows: tuple[ClothRow, ...] = ()
     alterations: tuple[Suggested, ...] = ()
-    ways: tuple[str, ...] = ()
+    ways: tuple[Way, ...] = ()
     words: str = ""
     findings: tuple[Finding, ...] = ()
+    seams: tuple[StretchingSeam, ...] = ()
+    why: tuple[str, ...] = ()
+    fabric: str = ""
 
 
 class Answer(StrEnum):
