@@ -13,6 +13,7 @@ from firsthand.alter._making import finished, reshaped
 from firsthand.alter._most import most_possible
 from firsthand.alter.model import ALTERATIONS, Altered, Entry
 from firsthand.alter.moving.chaining import put_in
+from firsthand.alter.moving.evened import evened, uneven
 from firsthand.alter.moving.heads import heads_fitted
 from firsthand.alter.moving.reshape import Crosses, Reshaped
 from firsthand.alter.moving.warp import warped
@@ -20,7 +21,7 @@ from firsthand.errors import CannotAlter, GeometryError, NotThere
 from firsthand.findings import Finding, Severity, kind
 from firsthand.geometry import Point
 from firsthand.pattern import EdgeRef, Garment, LevelLine, sewn_length
-from firsthand.units import Share
+from firsthand.units import Share, said
 
 __all__ = ["CutForStretch"]
 
@@ -29,6 +30,9 @@ ALONG = 0.7
 MOST = 0.5
 """Half of it gone, or half as much again, is a slip of the keyboard."""
 
+FOLLOWS = 4.0
+"""Where a seam does not come out even, a piece that only follows others gives way so many times as readily as they do."""
+
 NOT_REACHED = kind(
     "stretch-not-reached",
     Severity.DOUBT,
@@ -36,6 +40,8 @@ NOT_REACHED = kind(
     "was left as it is. Give it a level, or name a share for a level that it has.",
 )
 
+_Stretched = tuple[dict[str, Reshaped], list[str], dict[str, float]]
+"""The pieces that changed, the ids of those that were not reached, and the seams that were evened, with by how much, mm."""
 Knots = tuple[tuple[float, float], ...]
 """Heights above the origin, mm, with the factor there; rising."""
 
@@ -47,8 +53,10 @@ class CutForStretch(Entry):
 
     Across is the way the levels run, round the body, which is where the cloth should stretch most. Between levels the share
     changes smoothly, beyond the outermost it stays. A piece that has none of the levels (a band, a collar) follows those
-    that it is sewn to. The head of a sleeve is made higher or lower until it fits its armhole again. A fold stays
-    straight. Allowances stay as they are. How much of a cloth's stretch may be used up is not decided here.
+    that it is sewn to. The head of a sleeve is made higher or lower until it fits its armhole again. Seams that fitted and
+    would not, because their edges run through different shares, are evened: both sides share the difference; a gathered,
+    pleated or stretched side, and a piece that only follows others, takes most of it, and gathers keep their ratio. A fold
+    stays straight. Allowances stay as they are. How much of a cloth's stretch may be used up is not decided here.
 
     Skin-tight clothes must never press at the neck and must be easy to take off: let the wearer try them on before they are
     finished.
@@ -72,10 +80,13 @@ class CutForStretch(Entry):
     def apply(self, garment: Garment) -> Altered:
         """See :meth:`firsthand.alter.Alteration.apply`."""
         self._sensible(garment)
-        changed, left = self._as_wanted(garment)
+        changed, left, off = self._as_wanted(garment)
         figures = {f"{level} ratio": 1 - share for level, share in self.across} | {"along ratio": 1 - self.along}
+        figures |= {f"{seam} evened": by for seam, by in off.items()}
         by = [*(f"{_percent(share)} at the {level}" for level, share in self.across), f"{_percent(self.along)} lengthwise"]
-        altered = finished(garment, self, f"Cut smaller for stretch: {', '.join(by)}", figures, changed)
+        words = f"Cut smaller for stretch: {', '.join(by)}"
+        words += f"; seams evened by at most {said(max(off.values()))}: {', '.join(off)}" if off else ""
+        altered = finished(garment, self, words, figures, changed)
         return Altered(altered.garment, altered.record, (*altered.findings, *self._not_reached(garment, left)))
 
     def _sensible(self, garment: Garment) -> None:
@@ -94,7 +105,7 @@ class CutForStretch(Entry):
     def _chosen(self, garment: Garment) -> list[str]:
         return [name for name in self.pieces or garment.pieces if garment.piece(name).shape is not None]
 
-    def _as_wanted(self, garment: Garment) -> tuple[dict[str, Reshaped], list[str]]:
+    def _as_wanted(self, garment: Garment) -> _Stretched:
         try:
             return self._stretched(garment, 1.0)
         except Crosses as crossing:
@@ -106,8 +117,7 @@ class CutForStretch(Entry):
     def _shares(self) -> list[float]:
         return [*(share for _, share in self.across), self.along]
 
-    def _stretched(self, garment: Garment, how_far: float) -> tuple[dict[str, Reshaped], list[str]]:
-        """The pieces that changed, and those that were not reached."""
+    def _stretched(self, garment: Garment, how_far: float) -> _Stretched:
         scalings = {name: scaling for name in self._chosen(garment) if (scaling := self._by_levels(garment, name, how_far))}
         now = reshaped(garment, {name: partial(warped, warp=scaling) for name, scaling in scalings.items()})
         known = dict(scalings)
@@ -115,7 +125,9 @@ class CutForStretch(Entry):
             now |= reshaped(garment, {name: partial(warped, warp=scaling) for name, scaling in follows.items()})
             known |= follows
         left = [name for name in self._chosen(garment) if name not in known and self.across]
-        return heads_fitted(garment, now), left
+        readiness = {name: 1.0 if name in scalings else FOLLOWS for name in known}
+        fitted = heads_fitted(garment, now)
+        return evened(garment, fitted, readiness), left, uneven(garment, fitted, readiness)
 
     def _by_levels(self, garment: Garment, name: str, how_far: float) -> _Scaling | None:
         """How a piece is scaled by the levels it has; None if it has none."""
