@@ -1,15 +1,18 @@
 """Ease, and what to alter so that it is right."""
 
 from firsthand.fit._bands import CUTS, ease_band
-from firsthand.fit._beneath import worn_beneath
+from firsthand.fit._beneath import layers_beneath, worn_beneath
 from firsthand.fit._ease import beneath, ease_table, girth_beneath
 from firsthand.fit._fit import fit_garment
+from firsthand.fit._lengths import length_table
 from firsthand.fit.model import (
+    Answer,
     ClothFit,
     ClothRow,
     EaseBand,
     EaseRow,
     FitResult,
+    Layer,
     Proposal,
     ProposalRow,
     Suggested,
@@ -18,6 +21,7 @@ from firsthand.fit.model import (
 )
 
 __all__ = [
-    "CUTS", "ClothFit", "ClothRow", "EaseBand", "EaseRow", "FitResult", "Proposal", "ProposalRow", "Suggested", "Verdict",
-    "WearingRow", "beneath", "ease_band", "ease_table", "fit_garment", "girth_beneath", "worn_beneath",
+    "Answer", "CUTS", "ClothFit", "ClothRow", "EaseBand", "EaseRow", "FitResult", "Layer", "Proposal", "ProposalRow",
+    "Suggested", "Verdict", "WearingRow", "beneath", "ease_band", "ease_table", "fit_garment", "girth_beneath",
+    "layers_beneath", "length_table", "worn_beneath",
 ]  # fmt: skip

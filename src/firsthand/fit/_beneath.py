@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 from firsthand.fabric import Fabric, believable_thickness
 from firsthand.fit._ease import beneath
-from firsthand.pattern import Garment
+from firsthand.fit.model import Layer
+from firsthand.pattern import Garment, girth
 
-__all__ = ["worn_beneath"]
+__all__ = ["layers_beneath", "worn_beneath"]
 
 ALL_ROUND = ("shell", "mounting", "lining")
 """Roles whose cloth goes all the way round the body; facings, bands and interfacings lie at edges only (common practice)."""
@@ -29,16 +31,29 @@ def worn_beneath(name: str, garments: Mapping[str, Garment], fabrics: Mapping[st
         What their roles are bound to; cloth that is not there, or of unknown or unbelievable thickness, adds nothing.
     """
     under = _under(name, garments)
-    return beneath(
-        (
-            sum(
-                believable_thickness(fabrics[garments[one].roles[role]])
-                for role in ALL_ROUND
-                if garments[one].roles.get(role) in fabrics
-            ),
-            {level.body for level in garments[one].levels},
-        )
-        for one in under
+    return beneath((_thickness(garments[one], fabrics), {level.body for level in garments[one].levels}) for one in under)
+
+
+def layers_beneath(name: str, garments: Mapping[str, Garment], fabrics: Mapping[str, Fabric]) -> tuple[Layer, ...]:
+    """Everything worn beneath a garment, with its own finished girths, in the order in which it is named.
+
+    Parameters
+    ----------
+    name, garments, fabrics
+        See :func:`worn_beneath`; the garments as they are altered, if they are.
+    """
+    return tuple(_layer(garments[one], fabrics) for one in _under(name, garments))
+
+
+def _layer(garment: Garment, fabrics: Mapping[str, Fabric]) -> Layer:
+    found = {level.body: girth(garment, level).total for level in garment.levels}
+    girths = {key: total for key, total in found.items() if total is not None}
+    return Layer(garment.id, garment.name, _thickness(garment, fabrics), girths)
+
+
+def _thickness(garment: Garment, fabrics: Mapping[str, Fabric]) -> float:
+    return math.fsum(
+        believable_thickness(fabrics[garment.roles[role]]) for role in ALL_ROUND if garment.roles.get(role) in fabrics
     )
 
 

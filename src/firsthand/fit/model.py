@@ -11,8 +11,8 @@ from firsthand.findings import Finding
 from firsthand.pattern import Garment, Shape
 
 __all__ = [
-    "ClothFit", "ClothRow", "EaseBand", "EaseRow", "FitResult", "Proposal", "ProposalRow", "StretchingSeam", "Suggested",
-    "Verdict", "Way", "WearingRow",
+    "Answer", "ClothFit", "ClothRow", "EaseBand", "EaseRow", "FitResult", "Layer", "Proposal", "ProposalRow", "StretchingSeam",
+    "Suggested", "Verdict", "Way", "WearingRow",
 ]  # fmt: skip
 
 Told = bool | float | str | tuple[str, ...] | tuple[tuple[str, float], ...]
@@ -147,28 +147,6 @@ class Proposal:
 
 
 @dataclass(frozen=True, slots=True)
-class WearingRow:
-    """One thing asked of a garment when it is worn: whether it goes on over the hips, whether one can sit in it.
-
-    Parameters
-    ----------
-    ask
-        What is asked, in words: ``on over the hips``.
-    verdict
-        ``GOOD`` where it goes, ``TIGHT`` where it does not, ``UNKNOWN`` where a number is missing.
-    words
-        The answer in one sentence.
-    """
-
-    garment: str
-    ask: str
-    verdict: Verdict
-    words: str = ""
-    why: tuple[str, ...] = ()
-    findings: tuple[Finding, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
 class ClothRow:
     """What the cloth does at one level.
 
@@ -293,6 +271,24 @@ class ClothFit:
     fabric: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """A garment worn beneath another one.
+
+    Parameters
+    ----------
+    thickness
+        Of all its cloth that goes round the body, mm.
+    girths
+        Its own finished girths, mm, by body measurement, where they are known.
+    """
+
+    garment: str
+    name: str
+    thickness: float = 0.0
+    girths: Mapping[str, float] = field(default_factory=dict)
+
+
 class Answer(StrEnum):
     """Whether something can be done in a garment, the worst last but one."""
 
@@ -359,8 +355,6 @@ class FitResult:
         its taking in was applied.
     cloth
         What the cloth does to the fit; None if not known.
-    wearing
-        Whether it can be put on, closed and moved in.
     """
 
     garment: Garment
@@ -376,4 +370,3 @@ class FitResult:
     cloth: ClothFit | None = None
     wearing: tuple[WearingRow, ...] = ()
     lengths: tuple[EaseRow, ...] = ()
-    wearing: tuple[WearingRow, ...] = ()
