@@ -1,16 +1,22 @@
-"""What a survey of bodies says: small regression tables, and how far a body lies from them."""
+"""What a survey of bodies says: means and covariances, the lines that follow from them, and how far a body lies from those.
+
+The shipped table holds for women and men the mean, the least and greatest value of each measurement and all covariances: from
+these the least-squares line of any measurement from any others follows exactly, with its residual deviation.
+"""
 
 from __future__ import annotations
 
 import functools
 import json
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from importlib.resources import files
 from typing import Any
 
-__all__ = ["PREDICTORS", "Fit", "Table", "tables"]
+from firsthand.body._solving import inverse, solved
+
+__all__ = ["PREDICTORS", "TAKEN_OTHERWISE", "Fit", "Table", "tables"]
 
 PREDICTORS = ("stature", "chest_girth", "waist_girth", "hip_girth")
 """What everything else is predicted from; without the hip where it is not known."""
@@ -20,6 +26,9 @@ TAKEN_OTHERWISE = {
     "crotch_length": 50.0, "crotch_length_back": 30.0, "arm_length": 12.0, "upper_arm_length": 15.0, "ankle_girth": 12.0,
 }  # fmt: skip
 """How far the survey's way of taking a measurement may differ from a dressmaker's, mm: it widens the band. From memory."""
+AT_HOME = 8.0
+"""How far a careful measurement at home may be off, mm (the mass: a tenth of it in kg). From memory: the survey's own
+measurers, trained for weeks, were allowed 4 to 15 mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,31 +55,56 @@ class Fit:
         return self.coefficients[0] + math.fsum(terms)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Table:
     """The survey's women or men.
 
     Parameters
     ----------
+    n
+        How many people.
     span
-        Least and greatest value of each predictor met in the survey, mm.
-    fits
-        For each measurement its lines, the one with most predictors first.
+        Least and greatest value of each measurement met in the survey, mm.
+    means
+        Of each measurement.
+    covariances
+        Of each two, in the order of ``means``.
     """
 
     n: int
     span: Mapping[str, tuple[float, float]]
-    fits: Mapping[str, tuple[Fit, ...]]
+    means: Mapping[str, float]
+    covariances: Sequence[Sequence[float]]
 
     def covers(self, values: Mapping[str, float]) -> bool:
         """Whether there are height, chest and waist, and all predictors lie within what the survey met."""
         if any(name not in values for name in PREDICTORS[:3]):
             return False
-        return all(low <= values[name] <= high for name, (low, high) in self.span.items() if name in values)
+        return all(self.met(name, values[name]) for name in PREDICTORS if name in values)
+
+    def met(self, key: str, value: float) -> bool:
+        """Whether a value lies within what the survey met."""
+        low, high = self.span[key]
+        return low <= value <= high
+
+    def line(self, key: str, of: Iterable[str]) -> Fit:
+        """The least-squares line of a measurement from others, and its residual standard error.
+
+        Examples
+        --------
+        >>> line = tables()["female"].line("hip_girth", ["stature", "chest_girth", "waist_girth"])
+        >>> round(line.deviation)
+        42
+        """
+        return _line(self, key, tuple(of))
 
     def fit(self, key: str, values: Mapping[str, float]) -> Fit | None:
-        """The best line for a measurement with the predictors there are."""
-        return next((fit for fit in self.fits.get(key, ()) if all(name in values for name in fit.of)), None)
+        """The line for a measurement from height, chest, waist and, where it is there, hip; None if it is not in the survey."""
+        if key not in self.means:
+            return None
+        of = tuple(name for name in PREDICTORS if name in values and name != key)
+        whole = len(of) >= 3 or (key in PREDICTORS[:3] and len(of) == 2)
+        return self.line(key, of) if whole else None
 
     def deviations(self, values: Mapping[str, float], *, as_in_survey: bool = False) -> dict[str, float]:
         """How far each measurement lies from what the predictors say, in residual deviations.
@@ -90,6 +124,31 @@ class Table:
                 found[key] = (value - fit.expected(values)) / math.hypot(fit.deviation, other)
         return found
 
+    def precision(self, keys: Iterable[str]) -> tuple[tuple[float, ...], ...]:
+        """The inverse of the covariances of some measurements as dressmakers take them at home."""
+        return _precision(self, tuple(keys))
+
+
+@functools.cache
+def _line(table: Table, key: str, of: tuple[str, ...]) -> Fit:
+    place = {name: k for k, name in enumerate(table.means)}
+    rows, own, covariances = [place[name] for name in of], place[key], table.covariances
+    slopes = solved([[covariances[i][j] for j in rows] for i in rows], [covariances[i][own] for i in rows])
+    constant = table.means[key] - math.fsum(b * table.means[name] for b, name in zip(slopes, of, strict=True))
+    left = covariances[own][own] - math.fsum(b * covariances[i][own] for b, i in zip(slopes, rows, strict=True))
+    freedom = (table.n - 1) / (table.n - 1 - len(of))
+    return Fit(of, (constant, *slopes), math.sqrt(max(left, 0.0) * freedom))
+
+
+@functools.lru_cache(maxsize=64)
+def _precision(table: Table, keys: tuple[str, ...]) -> tuple[tuple[float, ...], ...]:
+    place = {name: k for k, name in enumerate(table.means)}
+    matrix = [[table.covariances[place[one]][place[two]] for two in keys] for one in keys]
+    for k, key in enumerate(keys):
+        home = AT_HOME / 10 if key == "body_mass" else AT_HOME
+        matrix[k][k] += home**2 + TAKEN_OTHERWISE.get(key, 0.0) ** 2
+    return inverse(matrix)
+
 
 @functools.cache
 def tables() -> Mapping[str, Table]:
@@ -105,11 +164,11 @@ def tables() -> Mapping[str, Table]:
 
 
 def _table(entry: dict[str, Any]) -> Table:
+    rows = entry["covariances"]
+    size = range(len(rows))
     return Table(
         n=entry["n"],
         span={name: (low, high) for name, (low, high) in entry["range"].items()},
-        fits={
-            key: tuple(Fit(tuple(f["from"]), tuple(f["coefficients"]), f["deviation"]) for f in found)
-            for key, found in entry["fits"].items()
-        },
+        means=entry["means"],
+        covariances=tuple(tuple(rows[max(i, j)][min(i, j)] for j in size) for i in size),
     )

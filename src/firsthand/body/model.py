@@ -8,7 +8,7 @@ from enum import StrEnum
 
 from firsthand.errors import NotThere
 
-__all__ = ["Body", "Measurement", "MeasurementKind", "Sort"]
+__all__ = ["Body", "Estimate", "Measurement", "MeasurementKind", "Sort"]
 
 
 class Sort(StrEnum):
@@ -59,12 +59,48 @@ class Measurement:
         The second reading, where it was taken twice.
     typed
         What was typed.
+    estimated
+        Whether nobody took it: it was estimated from the others. Whatever is made from it says so.
+    low, high
+        The band of an estimate: nine bodies in ten lie within it.
     """
 
     key: str
     value: float
     again: float | None = None
     typed: str = ""
+    estimated: bool = False
+    low: float | None = None
+    high: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """What a measurement that was not taken may be.
+
+    Parameters
+    ----------
+    key
+        Of the measurement.
+    value
+        The most likely value, mm (kilograms for the mass).
+    low, high
+        Nine bodies in ten with the same other measurements lie within.
+    of
+        Keys of the measurements it was estimated from, the one that tells most first.
+    n
+        How many people the survey's table is of.
+    words
+        The same in a sentence.
+    """
+
+    key: str
+    value: float
+    low: float
+    high: float
+    of: tuple[str, ...]
+    n: int
+    words: str
 
 
 @dataclass(frozen=True, slots=True)
