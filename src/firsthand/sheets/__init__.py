@@ -5,6 +5,7 @@ from firsthand.sheets import (  # noqa: F401  (sheets enter the registry, in thi
     alteration_strips,
     before_after,
     buying,
+    faults,
     fit_sheet,
     lays,
     lists,

@@ -283,6 +283,8 @@ def _slash(garment: Garment, mend: Mend, amount: float, level: str) -> Fields:
 def _lengthen(garment: Garment, mend: Mend, amount: float, level: str) -> Fields:
     if mend.role:
         pieces = _outer(garment)
+        if not pieces:
+            raise _Missing("no piece has an outline")
         low = min(shape.outline.bounds.height for _, shape in pieces)
         return {"amount": amount, "pieces": tuple(piece.id for piece, _ in pieces), "height": low / 2}
     wanted = str(mend.fields["level"])
