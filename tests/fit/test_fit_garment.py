@@ -30,16 +30,16 @@ def test_a_good_fit_proposes_nothing(make_tube: Maker, make_body: Bodies) -> Non
     assert result.before == result.after
 
 
-def test_a_loose_tube_is_taken_in_to_the_middle(make_tube: Maker, make_body: Bodies) -> None:
-    """A straight tube of 1000 on a body of 880 at the bust only: ease 120, wanted 51 to 102, so the middle takes 43.5."""
+def test_a_loose_tube_is_taken_in_to_a_little_inside_its_band(make_tube: Maker, make_body: Bodies) -> None:
+    """A straight tube of 1000 on a body of 880 at the bust only: ease 120, wanted 51 to 102, so at most 10 mm inside: 92."""
     tube = make_tube(bust=1000, waist=1000, hip=1000)
     result = fit_garment(tube, make_body(bust_girth=880), take_in=True)
-    assert result.proposal == pytest.approx({"side right": 21.5, "side left": 21.5})
-    assert result.after[0].finished == pytest.approx(957)
+    assert result.proposal == pytest.approx({"side right": 14, "side left": 14})
+    assert result.after[0].finished == pytest.approx(972)
     assert result.after[0].verdict is Verdict.GOOD
     assert result.before[0].verdict is Verdict.LOOSE
     assert [record.kind for record in result.records] == ["take-in"]
-    assert result.proposal_words.startswith("Take in ⟨43 mm⟩ in all, ⟨21.5 mm⟩ at each of side right, side left: ")
+    assert result.proposal_words == "Take in ⟨28 mm⟩ at the bust: side ⟨7 mm⟩ on each edge."
 
 
 def test_a_proposal_is_only_applied_when_asked_for(make_tube: Maker, make_body: Bodies) -> None:
@@ -52,12 +52,11 @@ def test_a_proposal_is_only_applied_when_asked_for(make_tube: Maker, make_body: 
 
 
 def test_no_level_is_made_tight_for_the_sake_of_another(make_tube: Maker, make_body: Bodies) -> None:
-    """Bust far too loose, hip at its least: the hip decides, and the bust stays loose."""
+    """Bust far too loose, hip at its least: taken in at the bust, and not at the hip."""
     result = fit_garment(make_tube(bust=1100), make_body(bust_girth=880, hip_girth=940), take_in=True)
-    assert result.after[2].verdict is Verdict.GOOD
-    assert result.after[0].verdict is Verdict.LOOSE
-    assert "hip decides" in result.proposal_words
-    assert "ease-loose" in codes(result)
+    assert result.before[0].verdict is Verdict.LOOSE
+    assert [row.verdict for row in result.after] == [Verdict.GOOD, Verdict.UNKNOWN, Verdict.GOOD]
+    assert "nothing at hip" in result.proposal_words
 
 
 def test_a_tight_garment_is_let_out(make_tube: Maker, make_body: Bodies) -> None:
@@ -97,11 +96,11 @@ def test_alterations_come_first_and_refused_ones_are_found(make_tube: Maker, mak
 
 
 def test_smaller_than_the_body_blocks_cutting(make_tube: Maker, make_body: Bodies) -> None:
-    result = fit_garment(make_tube(take_in=False), make_body(bust_girth=1000))
-    (tight,) = result.findings
+    result = fit_garment(make_tube(), make_body(bust_girth=1000), keep=["side"])
+    (tight,) = (finding for finding in result.findings if finding.code == "ease-tight")
     assert (tight.code, tight.severity, tight.blocks) == ("ease-tight", Severity.FAULT, (Block("cut", "tube"),))
-    stretchy = fit_garment(make_tube(take_in=False), make_body(bust_girth=1000), stretch=0.5)
-    (tight,) = stretchy.findings
+    stretchy = fit_garment(make_tube(), make_body(bust_girth=1000), keep=["side"], stretch=0.5)
+    (tight,) = (finding for finding in stretchy.findings if finding.code == "ease-tight")
     assert (tight.severity, tight.blocks) == (Severity.DOUBT, ())
 
 
@@ -109,7 +108,8 @@ def test_tight_at_the_neck_is_a_fault_even_in_stretch_cloth(make_tube: Maker, ma
     from dataclasses import replace
 
     tube = replace(make_tube(bust=350, take_in=False), levels=(Level("bust", "neck", "neck_girth"),), cut="skin-tight")
-    (tight,) = fit_garment(tube, make_body(neck_girth=360), stretch=1.0).findings
+    found = fit_garment(tube, make_body(neck_girth=360), stretch=1.0).findings
+    (tight,) = (finding for finding in found if finding.code == "ease-tight")
     assert tight.severity is Severity.FAULT
     assert "round the neck" in tight.message
 

@@ -1,4 +1,4 @@
-"""The fit stage: alterations, the even take-in, drafted pieces, and the ease before and after."""
+"""The fit stage: alterations, the proposed taking in, drafted pieces, and the ease before and after."""
 
 from __future__ import annotations
 
@@ -6,15 +6,15 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import partial
 
-from firsthand.alter import Alteration, StackResult, Stage, apply_stack, corners_off, seams_off
+from firsthand.alter import Alteration, StackResult, Stage, TakeIn, apply_stack, corners_off, seams_off
 from firsthand.body import Body
 from firsthand.draft import Draft, add_drafting
 from firsthand.errors import FirsthandError
 from firsthand.findings import Block, Finding, Severity, kind
 from firsthand.fit._bands import NECK_KEYS
 from firsthand.fit._ease import ease_table, lower_first
-from firsthand.fit._propose import Proposal, propose
-from firsthand.fit.model import EaseRow, FitResult, Verdict
+from firsthand.fit.model import EaseRow, FitResult, Proposal, Verdict
+from firsthand.fit.solving import alteration_of, propose
 from firsthand.pattern import Garment, Shape
 from firsthand.units import said
 
@@ -36,8 +36,8 @@ LOOSE = kind(
 PROPOSED = kind(
     "take-in-proposed",
     Severity.NOTE,
-    "An even take-in or let-out at the seams that the pattern offers for it would bring the ease nearer to what is wanted. "
-    "It is applied when the garment's brief says so.",
+    "Taking in or letting out at the seams that may be moved would bring the ease nearer to what is wanted. It is applied when "
+    "the garment's brief says so, and written into the costume's file by `firsthand accept`.",
 )
 DRAFT_REFUSED = kind(
     "draft-refused",
@@ -60,14 +60,15 @@ def fit_garment(
     alterations: Iterable[Alteration] = (),
     drafts: Iterable[Draft] = (),
     take_in: bool = False,
+    keep: Iterable[str] = (),
     beneath: Mapping[str, float] | None = None,
     stretch: float = 0.0,
     thickness: float = 0.0,
 ) -> FitResult:
     """Alter, fit and complete a garment.
 
-    The alterations come first, then, if asked for, the even take-in that is proposed, then the drafted pieces, which follow
-    the edges as they are by then.
+    The alterations come first, then, if asked for, the taking in that is proposed, then the drafted pieces, which follow the
+    edges as they are by then.
 
     Parameters
     ----------
@@ -76,30 +77,33 @@ def fit_garment(
     alterations, drafts
         In order.
     take_in
-        Whether the proposed take-in is applied.
+        Whether the proposed taking in is applied.
+    keep
+        Ids of seams that the proposal must not move.
     beneath, stretch, thickness
         See :func:`ease_table`.
     """
     table = partial(ease_table, body=body, beneath=beneath or {}, stretch=stretch, thickness=thickness)
     before = table(garment)
     stack = apply_stack(garment, alterations, compare=False)
-    proposal = propose(stack.garment, table)
+    proposal = propose(stack.garment, table, keep=keep)
     taken = _taken_in(stack.garment, proposal, take_in)
     drafted = _drafted(taken.garment, drafts)
     after = table(drafted.garment)
     altered = (*stack.stages, *taken.stages)
     off = (*seams_off(garment, (*altered, *drafted.stages)), *corners_off(garment, altered))
-    noticed = (*stack.findings, *off, *taken.findings, *drafted.findings)
+    noticed = (*stack.findings, *off, *proposal.findings, *taken.findings, *drafted.findings)
     return FitResult(
         garment=drafted.garment,
         before=before,
         after=after,
         records=stack.records + taken.records,
-        proposal=proposal.shares or {},
+        proposal=_shares(stack.garment, proposal),
         proposal_words=proposal.words,
         figures=drafted.figures,
         findings=(*noticed, *(f for row in after for f in _judged(row, stretch))),
         altered=(*_outlines(stack), *_outlines(taken)),
+        proposed=proposal,
     )
 
 
@@ -111,13 +115,21 @@ def _outlines(stack: StackResult) -> tuple[dict[str, Shape], ...]:
     )
 
 
+def _shares(garment: Garment, proposal: Proposal) -> dict[str, float]:
+    """What each seam takes, mm of girth, where it takes most."""
+    taken = (entry for entry in map(alteration_of, proposal.alterations) if isinstance(entry, TakeIn))
+    return {seam: share for entry in taken for seam, share in entry.shares(garment).items()}
+
+
 def _taken_in(garment: Garment, proposal: Proposal, apply: bool) -> StackResult:
-    if proposal.take_in is None:
+    entries = [entry for entry in map(alteration_of, proposal.alterations) if isinstance(entry, TakeIn)]
+    if not entries:
         return StackResult(garment)
     if not apply:
-        note = PROPOSED(proposal.words, where=(garment.id,), remedy="Accept or change it.", why=proposal.why)
+        remedy = f"Accept it with `firsthand accept`, or write take_in = true for {garment.id}."
+        note = PROPOSED(proposal.words, where=(garment.id,), remedy=remedy, why=proposal.why)
         return StackResult(garment, findings=(note,))
-    return apply_stack(garment, [proposal.take_in], compare=False)
+    return apply_stack(garment, entries, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
