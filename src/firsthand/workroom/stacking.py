@@ -15,7 +15,7 @@ from firsthand.workroom._commit import commit
 from firsthand.workroom._kinded import with_id
 from firsthand.workroom.model import Costume, Workroom
 
-__all__ = ["Change", "change_stack"]
+__all__ = ["Change", "alteration_places", "change_stack", "table_headers"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +111,7 @@ class _Stack:
     def changed(self, change: Change, path: str) -> str:
         """The text with the stack changed."""
         tables = self.data["garment"][self.number].get("alteration", [])
-        places = _places(self.text, self.number)
+        places = alteration_places(self.text, self.number)
         lines = self.text.splitlines(keepends=True)
         by_lines = len(places) == len(tables)
         before = [
@@ -173,10 +173,10 @@ def _read(text: str) -> dict[str, Any] | None:
 _HEADER = re.compile(r"\s*\[\[?\s*([\w\-. \"']+?)\s*\]\]?\s*(#.*)?$")
 
 
-def _places(text: str, garment: int) -> list[tuple[int, int]]:
+def alteration_places(text: str, garment: int) -> list[tuple[int, int]]:
     """From which line to which each entry reaches, the comment above it with it; what follows it stays where it is."""
     lines = text.splitlines()
-    headers = list(_headers(lines))
+    headers = list(table_headers(lines))
     number, places = -1, []
     for at, (first, name) in enumerate(headers):
         number += name == "garment"
@@ -193,7 +193,7 @@ def _places(text: str, garment: int) -> list[tuple[int, int]]:
     return places
 
 
-def _headers(lines: Sequence[str]) -> Iterator[tuple[int, str]]:
+def table_headers(lines: Sequence[str]) -> Iterator[tuple[int, str]]:
     """The lines that head tables, and what they are called; not what looks like one within a text of several lines."""
     within = ""
     for k, line in enumerate(lines):
