@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from firsthand.body import Body
 from firsthand.errors import GeometryError
@@ -22,7 +22,31 @@ from firsthand.fit.model import ClothFit, ClothRow, EaseRow, StretchingSeam
 from firsthand.pattern import Garment
 from firsthand.units import said
 
-__all__ = ["cloth_fit"]
+__all__ = ["Cloth", "cloth_fit"]
+
+
+@dataclass(frozen=True, slots=True)
+class Cloth:
+    """The cloth a garment is cut of, and what its pattern expects of one: what :func:`cloth_fit` is put.
+
+    Parameters
+    ----------
+    fabric
+        Of the shell; None if none is bound to it.
+    stretch, thickness
+        What the pattern expects.
+    share
+        Which part of the stretch may be used up; None for the cautious one.
+    layers
+        Cloths of other roles, by role.
+    """
+
+    fabric: Fabric | None = None
+    stretch: float = 0.0
+    thickness: float = 0.0
+    share: float | None = None
+    layers: Mapping[str, Fabric] = field(default_factory=dict)
+
 
 ROUND_THE_BODY = ("lining", "mounting")
 """Roles other than the shell that go all the way round (common practice)."""
@@ -180,7 +204,8 @@ class _Answer:
                 f"{row.name.lower()} {said(row.target)}" for row in rows if row.target is not None and abs(row.reduction) > NEAR
             )
             smaller = math.fsum(row.reduction for row in rows) > 0
-            return f"Cut {'smaller' if smaller else 'larger'} for {self.fabric.name}: {told}."
+            neck = f"; the neckline lowered by {said(found.neck)} so that it stays as large" if found.neck else ""
+            return f"Cut {'smaller' if smaller else 'larger'} for {self.fabric.name}: {told}{neck}."
         if thick.alterations:
             return f"Let out for {self.fabric.name}, which is {thick.extra:g} mm thicker than the pattern expects."
         if self.off:

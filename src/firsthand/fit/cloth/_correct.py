@@ -22,7 +22,7 @@ NEAR = 0.5
 """A girth this near to what was promised, mm, is kept."""
 ENOUGH = 0.02
 ROUNDS = 8
-DEEPEST = 80.0
+DEEPEST = 40.0
 """A neckline is not lowered by more than this, mm, to keep it large enough."""
 
 
