@@ -9,14 +9,17 @@ import pytest
 from firsthand.alter import (
     Alteration,
     Hem,
+    Join,
     Lengthen,
     Mark,
+    Mirror,
     SlashAndSpread,
     SplitHands,
     SplitPiece,
     TakeIn,
     Tissue,
     TurnDart,
+    TurnOfCloth,
     Unfold,
     apply_stack,
     on_tissue,
@@ -134,7 +137,58 @@ def test_a_strip_between_two_cuts_is_a_section_even_where_its_edges_were_made_fa
         assert found["back"].offsets == ()
 
 
-def test_a_piece_in_two_is_printed() -> None:
-    _, found = tissues("jerkin", SplitPiece(piece="stay", start="front at 40 %", end="inner at 60 %"))
-    assert {key: tissue.new for key, tissue in found.items()} == {
-        "stay upper": "its edge split is new", "stay lower": "its edge split is new"}  # fmt: skip
+def test_a_piece_in_two_is_cut_along_a_line_on_its_tissue() -> None:
+    """Ends and bends, measured off on the printed piece, lie on the new edge; each half knows whose tissue it is."""
+    cut = SplitPiece(piece="stay", start="front at 40 %", end="inner at 60 %")
+    garment, found = tissues("jerkin", TakeIn(amount=16.0), cut)
+    halves = {key: tissue for key, tissue in found.items() if tissue.source == "stay"}
+    assert {key: tissue.new for key, tissue in halves.items()} == {"stay upper": "", "stay lower": ""}
+    for key, tissue in halves.items():
+        (line,) = tissue.lines
+        assert line.edge == "split"
+        bought, now = garment.pieces[key].sizes["M"], garment.pieces[key].drawn_shape.edge("split").path
+        start, end = (bought.edge(spot.edge).path.at(spot.at) for spot in (line.start, line.end))
+        assert start.distance(now.start) < 0.01
+        assert end.distance(now.end) < 0.01
+        assert line.length == pytest.approx(now.length)
+        assert not line.bends
+        assert not tissue.gone
+
+
+def test_a_bent_cut_is_told_by_its_chord() -> None:
+    cut = SplitPiece(
+        piece="sleeve", start="underarm-front at 50 %", end="underarm-back at 50 %", through=("level upper arm at 50 %",)
+    )
+    garment, found = tissues("shirt", cut)
+    seen = {key: tissue for key, tissue in found.items() if tissue.source == "sleeve"}
+    assert len(seen) == 2
+    for key, tissue in seen.items():
+        (line,) = tissue.lines
+        now = garment.pieces[key].drawn_shape.edge("split").path
+        way = (now.end - now.start).unit()
+        assert len(line.bends) == int(now.start.distance(now.end) // 50)
+        for bend in line.bends:
+            assert nearest(now, now.start + way * bend.along + way.left * bend.left)[1] < 0.06
+
+
+def test_the_outer_layer_is_drawn_on_the_tissue_of_the_piece_it_was_made_of() -> None:
+    turn = TurnOfCloth(piece="collar", thickness=2.0, edges=("top", "end"))
+    garment, found = tissues("cape", turn)
+    assert {key: (tissue.new, tissue.source) for key, tissue in found.items()} == {"collar outer": ("", "collar")}
+    assert worst(garment.pieces["collar outer"], found["collar outer"]) < 0.03
+    grown = {offset.edge: offset.square for offset in found["collar outer"].offsets if offset.mark is Mark.STATION}
+    assert grown["top"] == pytest.approx(-6.0, abs=0.01)  # three thicknesses
+
+
+def test_what_is_joined_is_taped_on() -> None:
+    _, found = tissues("skirt", Join(seam="side"), Hem(amount=20.0))
+    (taped,) = found["front"].taped
+    assert (taped.piece, taped.along, taped.to) == ("back", ("side",), ("side",))
+    assert found["front"].foreign
+    assert {offset.edge for offset in found["front"].offsets if offset.moved} >= {"hem"}
+
+
+def test_what_is_only_opened_out_or_turned_over_is_said() -> None:
+    _, found = tissues("jerkin", Unfold(piece="back"), Mirror(pieces=("front",)))
+    assert {key: (one.opened, one.turned, one.offsets) for key, one in found.items()} == {
+        "back": (True, False, ()), "front": (False, True, ())}  # fmt: skip

@@ -35,23 +35,25 @@ from firsthand.alter.tissue.cards import (
     Altering,
     Bit,
     End,
+    Hinge,
     Mark,
     Moved,
+    NewLine,
     Offset,
     PointMoved,
-    Stretched,
+    Spot,
+    Taped,
     Tissue,
-    changed_stretches,
-    offsets,
     on_tissue,
-    printed_line,
 )
+from firsthand.alter.tissue.offsets import offsets
+from firsthand.alter.tissue.stretched import Stretched, changed_stretches, printed_line
 
 __all__ = [
     "ALTERATIONS", "AddPleats", "AddTucks", "Added", "Alteration", "Altered", "Altering", "Bit", "CloseDart", "Composed",
-    "CutForStretch", "End", "Entry", "Flare", "ForThickness", "Fullness", "Hem", "Join", "Lengthen", "Mark", "Mirror",
-    "MoveDart", "MoveEdge", "Moved", "Neckline", "Offset", "PointMoved", "Record", "Scale", "SlashAndSpread", "SplitDart",
-    "SplitHands", "SplitPiece", "StackResult", "Stage", "Stretch", "Stretched", "TakeIn", "Tissue", "Trued", "TurnDart",
-    "TurnOfCloth", "Unfold", "apply_stack", "changed_stretches", "composed", "corners_off", "level_at", "no_longer_matches",
-    "offsets", "on_tissue", "printed_line", "seams_off",
+    "CutForStretch", "End", "Entry", "Flare", "ForThickness", "Fullness", "Hem", "Hinge", "Join", "Lengthen", "Mark", "Mirror",
+    "MoveDart", "MoveEdge", "Moved", "Neckline", "NewLine", "Offset", "PointMoved", "Record", "Scale", "SlashAndSpread",
+    "SplitDart", "SplitHands", "SplitPiece", "Spot", "StackResult", "Stage", "Stretch", "Stretched", "TakeIn", "Taped",
+    "Tissue", "Trued", "TurnDart", "TurnOfCloth", "Unfold", "apply_stack", "changed_stretches", "composed", "corners_off",
+    "level_at", "no_longer_matches", "offsets", "on_tissue", "printed_line", "seams_off",
 ]  # fmt: skip

@@ -9,24 +9,34 @@ from dataclasses import dataclass
 
 from firsthand.alter._composed import Composed, composed
 from firsthand.alter.model import Record
-from firsthand.alter.tissue.lineage import lineage
+from firsthand.alter.tissue.lineage import Lineage, Taped, lineage
+from firsthand.alter.tissue.newlines import Bend, NewLine, Spot, new_lines
 from firsthand.alter.tissue.offsets import CHANGED, EVERY, Mark, Offset, offsets, renamed
 from firsthand.alter.tissue.rigid import STILL, Bit, Join, Motions, motions
-from firsthand.geometry import Affine, Box, Path, Point, nearest
+from firsthand.geometry import Affine, Point, nearest
 from firsthand.pattern import Dart, Notch, Piece, Pleat, Shape
 
 __all__ = [
-    "Added", "Altering", "Bit", "End", "Mark", "Moved", "Offset", "PointMoved", "Stretched", "Tissue", "changed_stretches",
-    "offsets", "on_tissue", "printed_line",
+    "Added", "Altering", "Bend", "Bit", "End", "Hinge", "Mark", "Moved", "NewLine", "Offset", "PointMoved", "Spot", "Taped",
+    "Tissue", "on_tissue",
 ]  # fmt: skip
 
-STATION = 4.0
-"""The new outline is compared with the printed one this often, mm."""
-BRIDGE = 60.0
-"""Changed stretches nearer to each other than this, mm, go on one strip."""
 ORIGIN = Point(0.0, 0.0)
 AT = 1.0
 """What is this near to a point is at it, mm."""
+RIM = 6.0
+"""A cut whose two sides stay together this near to the outline, mm, is hinged at it,"""
+GAPES = 0.35
+"""or one that gapes no more than this where it is nearest to the outline, mm: small turns have uncertain middles."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hinge:
+    """Where the two sides of a cut stay together: a printed edge, the arc length on it, and the point before the alteration."""
+
+    edge: str
+    at: float
+    point: Point
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +54,8 @@ class End:
         Id of the dart whose mouth closes there.
     cut
         Number of the cut within the alteration: both ends of one have the same.
+    hinge
+        Where on the outline the cut is hinged; None if its sides part all along, or stay together inside the piece.
     """
 
     edge: str
@@ -52,6 +64,7 @@ class End:
     opened: float
     dart: str = ""
     cut: int = 0
+    hinge: Hinge | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +152,12 @@ class Tissue:
         Ids of marks that are no longer there, and marks that were not there.
     turned, opened
         Whether the piece is drawn turned over, seen from the tissue, and whether the tissue shows only half of it.
+    source
+        Id of the piece whose tissue it is, where that is another one.
+    lines
+        New lines to cut or sew along, which no printed line became.
+    taped, foreign
+        Pieces whose tissue is taped to it, and its edges that are on theirs.
     """
 
     piece: str
@@ -151,6 +170,10 @@ class Tissue:
     added: tuple[Added, ...] = ()
     turned: bool = False
     opened: bool = False
+    source: str = ""
+    lines: tuple[NewLine, ...] = ()
+    taped: tuple[Taped, ...] = ()
+    foreign: frozenset[str] = frozenset()
 
     @property
     def is_cut(self) -> bool:
@@ -175,25 +198,38 @@ def on_tissue(
     Returns
     -------
     Tissue or None
-        None if there is nothing to do: the piece is a card, is as bought, or was never bought.
+        None if there is nothing to do: the piece is a card, is as bought by its own name and side, or was never bought.
     """
     after, before = piece.shape, piece.bought
     line = lineage(piece, records, altered)
-    if after is None or after == before or not (line.records or line.broken):
+    if after is None or not (line.records or line.broken) or (after == before and not _otherwise(line)):
         return None
     stages = [Altering(record.alteration, record.kind, record.words) for record in line.records]
     if line.broken or before is None:
         return Tissue(piece.id, line.broken, tuple(stages))
     chain = _Chain(piece.id, before, line.records, line.shapes)
-    reason = chain.broken(after)
-    if reason:
-        return Tissue(piece.id, reason, tuple(stages))
+    if not chain.followed(after):
+        return Tissue(piece.id, "nothing of its outline is on the tissue", tuple(stages))
     bits = chain.bits()
     found = offsets(before, after, line.records, piece=piece.id, every=every, bits=bits)
     told = [Altering(one.alteration, one.kind, one.words, chain.told(k)) for k, one in enumerate(stages)]
     gone, added = chain.marks(after)
     points = _points(before, after, line.records, piece.id, bits)
-    return Tissue(piece.id, "", tuple(told), bits, found, points, gone, added, line.turned, line.opened)
+    lines = tuple(new_lines(after, line.foreign, chain.printed, chain.motion, every))
+    added = tuple(one for one in added if _edge_of(after, one.name) not in {*line.foreign, *(new.edge for new in lines)})
+    return Tissue(
+        piece.id, "", tuple(told), bits, found, points, gone, added, line.turned, line.opened, line.source, lines, line.taped,
+        line.foreign,
+    )  # fmt: skip
+
+
+def _otherwise(line: Lineage) -> bool:
+    """Whether the tissue is used otherwise than it was meant to be, even if the outline is as bought."""
+    return bool(line.turned or line.opened or line.source or line.taped)
+
+
+def _edge_of(shape: Shape, mark: str) -> str:
+    return _marks(shape)[mark][0]
 
 
 class _Chain:
@@ -207,15 +243,19 @@ class _Chain:
             for record, (one, two) in zip(self.records, itertools.pairwise(self.shapes), strict=True)
         ]
 
-    def broken(self, after: Shape) -> str:
-        """Why the new outline cannot be followed back to the printed one; empty if it can."""
-        maps, known = composed(self.records), {edge.id for edge in self.shapes[0].edges}
-        for edge in after.edges:
-            length = edge.path.length
-            places = [maps.origin(self.piece, edge.id, length * share) for share in (0.03, 0.2, 0.4, 0.6, 0.8, 0.97)]
-            if not any(place is not None and place[1] in known for place in places):
-                return f"its edge {edge.id.replace('-', ' ')} is new"
-        return ""
+    def followed(self, after: Shape) -> bool:
+        """Whether anything of the new outline can be followed back to the printed one."""
+        shares = (0.03, 0.2, 0.4, 0.6, 0.8, 0.97)
+        return any(self.printed(edge.id, edge.path.length * share) for edge in after.edges for share in shares)
+
+    def printed(self, edge: str, at: float) -> tuple[str, float] | None:
+        """Where a place on the new outline was printed."""
+        name, old = self._origin(len(self.records), edge, at)
+        return (name, old) if name else None
+
+    def motion(self, edge: str, at: float) -> Affine:
+        """Where all alterations together moved a printed place."""
+        return self._motion(edge, at) or STILL
 
     def upto(self, k: int) -> Composed:
         """The maps before a step."""
@@ -285,7 +325,18 @@ class _Chain:
         other, to = self._origin(k, join.edge, join.to)
         darts = [dart for dart in self.shapes[k].darts if dart.edge == join.edge and join.opened < 0]
         closed = next((d.id for d in darts if max(abs(join.at - d.at), abs(join.to - d.at)) <= d.width / 2 + AT), "")
-        return End(edge, at, to if other == edge else at, join.opened, closed, cut)
+        return End(edge, at, to if other == edge else at, join.opened, closed, cut, self._hinge(k, join))
+
+    def _hinge(self, k: int, join: Join) -> Hinge | None:
+        """The place on the outline that both sides of a cut bring to the same point."""
+        between = join.before.inverse() @ join.after
+        turn = abs(math.atan2(between.b, between.a))
+        if turn < 1e-4:
+            return None
+        point, shape = _centre(between), self.shapes[k]
+        found = [(edge, *nearest(edge.path, point)) for edge in shape.edges]
+        edge, at, distance = min(found, key=lambda one: one[2])
+        return Hinge(*self._origin(k, edge.id, at), point) if distance <= max(RIM, GAPES / turn) else None
 
     def _pivot(self, k: int, shape: Shape, motion: Affine) -> str:
         centre = _centre(motion)
@@ -298,9 +349,14 @@ class _Chain:
         """Notches, darts and pleats that are gone, and those that are new or on another edge."""
         old, there = _marks(self.shapes[0]), _marks(after)
         now = {name: renamed(self.records, self.piece, name) for name in old}
-        gone = tuple(name for name in old if now[name] not in there)
+        gone = tuple(name for name, place in old.items() if now[name] not in there and self._here(*place))
         kept = {new for name, new in now.items() if new in there and self._stayed(old[name][0], there[new][0])}
         return gone, tuple(self._added(name, *place) for name, place in there.items() if name not in kept)
+
+    def _here(self, edge: str, at: float) -> bool:
+        """Whether a printed place is still on the piece, and not cut off with all that was there."""
+        place = composed(self.records).position(self.piece, edge, at)
+        return place is not None and place[0] == self.piece
 
     def _stayed(self, old: str, new: str) -> bool:
         """Whether an edge has become another one, or part of it."""
@@ -343,66 +399,3 @@ def _points(before: Shape, after: Shape, records: Sequence[Record], piece: str, 
             right, up = _along_grain(before, min(tries, key=lambda by: by.norm))
             found.append(PointMoved(name.replace("-", " "), right, up))
     return tuple(found)
-
-
-# for strips ------------------------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True)
-class Stretched:
-    """A stretch of the new outline that is not as printed: arc lengths along the whole new outline, and the edges on it.
-
-    ``end`` is beyond the outline's length where the stretch runs over the place where the outline begins.
-    """
-
-    start: float
-    end: float
-    edges: tuple[str, ...]
-
-
-def printed_line(before: Shape, bits: Sequence[Bit]) -> tuple[Path, ...]:
-    """The printed stitching line, in the stretches into which it is cut, each where it was moved to."""
-    return tuple(before.edge(bit.edge).path.between(bit.start, bit.end).transformed(bit.motion) for bit in bits)
-
-
-def changed_stretches(before: Shape, after: Shape, bits: Sequence[Bit]) -> tuple[Stretched, ...]:
-    """The stretches of a new outline that do not lie on the printed line, each long enough to take in what is near it.
-
-    Parameters
-    ----------
-    before, after
-        The piece as printed and as altered.
-    bits
-        How sections of the printed piece were moved.
-    """
-    printed = printed_line(before, bits)
-    total = math.fsum(edge.path.length for edge in after.edges)
-    spots: list[tuple[float, str]] = []
-    start = 0.0
-    for edge in after.edges:
-        length = edge.path.length
-        if edge.path not in printed:
-            count = max(1, math.ceil(length / STATION))
-            ats = [length * k / count for k in range(count + 1)]
-            spots += [(start + at, edge.id) for at in ats if _off(edge.path.at(at), printed)]
-        start += length
-    return _merged(spots, total)
-
-
-def _off(point: Point, printed: Sequence[Path]) -> bool:
-    spot = Box.around([point])
-    near = (path for path in printed if path.bounds.grown(CHANGED).touches(spot))
-    return all(nearest(path, point)[1] > CHANGED for path in near)
-
-
-def _merged(spots: Sequence[tuple[float, str]], total: float) -> tuple[Stretched, ...]:
-    """Spots in rows without great holes; the last row may run on into the first."""
-    rows: list[list[tuple[float, str]]] = []
-    for spot in spots:
-        if rows and spot[0] - rows[-1][-1][0] <= BRIDGE:
-            rows[-1].append(spot)
-        else:
-            rows.append([spot])
-    if len(rows) > 1 and rows[0][0][0] + total - rows[-1][-1][0] <= BRIDGE:
-        rows[0] = rows.pop() + [(at + total, edge) for at, edge in rows[0]]
-    return tuple(Stretched(row[0][0], row[-1][0], tuple(dict.fromkeys(edge for _, edge in row))) for row in rows)

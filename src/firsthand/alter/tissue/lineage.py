@@ -5,12 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from firsthand.alter._composed import composed
 from firsthand.alter.model import Record, Stretch
 from firsthand.pattern import MIRRORED, Piece, Shape, flipped, opened
 
-__all__ = ["Lineage", "lineage"]
+__all__ = ["Lineage", "Taped", "lineage"]
 
 Shapes = Mapping[str, Shape]
+
+
+@dataclass(frozen=True, slots=True)
+class Taped:
+    """Another piece whose tissue is taped on: its id, edges of it, and the edges of this one on which they are laid."""
+
+    piece: str
+    along: tuple[str, ...] = ()
+    to: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +44,12 @@ class Lineage:
     """Whether it is drawn turned over, seen from the tissue."""
     opened: bool = False
     """Whether the tissue shows only half of it."""
+    source: str = ""
+    """The piece whose tissue it is drawn on, if that is not its own."""
+    taped: tuple[Taped, ...] = ()
+    """Pieces that were joined to it."""
+    foreign: frozenset[str] = frozenset()
+    """Its edges that are on the tissue of one of those."""
 
 
 def lineage(piece: Piece, records: Sequence[Record], altered: Sequence[Shapes]) -> Lineage:
@@ -46,24 +62,63 @@ def lineage(piece: Piece, records: Sequence[Record], altered: Sequence[Shapes]) 
     records, altered
         What was done to the garment, in order, and for each the outlines of the pieces it changed, as they were after it.
     """
-    found: list[tuple[Record, str, str, Shape | None]] = []
+    found: list[_Step] = []
+    taped: list[Taped] = []
     here = piece.id
     known = altered if len(altered) == len(records) else [{} for _ in records]
     for record, shapes in zip(reversed(records), reversed(known), strict=True):
         if here not in {*record.pieces, *(s.piece for runs in record.edges.values() for s in runs)}:
             continue
         sources = _sources(record, here)
-        own = here in sources
-        if len(sources) > 1:
+        others = _others(piece, sources)
+        before, owner = _before(record, here, sources - others)
+        if not before:
             return Lineage((record,), (), f"it was made of {' and '.join(sorted(sources))}")
-        before = here if own or not sources else next(iter(sources))
-        found.append((record, before, here, shapes.get(here)))
+        found.append((record, owner, here, shapes.get(here)))
+        taped += [Taped(other, _sewn(record, other), _sewn(record, before)) for other in sorted(others)]
         here = before
     bought = piece.bought
     if bought is None:
         words = "it was not among the pieces bought" if here == piece.id else f"it was made of {here}"
         return Lineage(tuple(record for record, *_ in found), (), words)
-    return _told(piece.id, bought, found[::-1])
+    source = "" if here == piece.id else here
+    told = _told(piece.id, bought, found[::-1])
+    return replace(told, source=source, taped=tuple(taped[::-1]), foreign=_foreign(piece, records, taped))
+
+
+_Step = tuple[Record, str, str, Shape | None]
+
+
+def _others(piece: Piece, sources: set[str]) -> set[str]:
+    """Of the pieces of which one was made those whose tissue lies beside it."""
+    joined = {other.id for other in piece.joined} & sources
+    return joined if len(sources - joined) == 1 else set()
+
+
+def _before(record: Record, here: str, sources: set[str]) -> tuple[str, str]:
+    """The piece it was before a record, and the name by which the record speaks of that; nothing if it was several.
+
+    A piece that was made beside another one, which is still there, is spoken of by its own name.
+    """
+    layers = {name for name in sources - {here} if {name, here} <= set(record.ids.get(name, ()))}
+    if len(layers) == 1:
+        return next(iter(layers)), here
+    if len(sources) > 1:
+        return "", ""
+    before = here if here in sources or not sources else next(iter(sources))
+    return before, before
+
+
+def _sewn(record: Record, piece: str) -> tuple[str, ...]:
+    """Edges of a piece of which a record left nothing."""
+    return tuple(name.partition(".")[2] for name, runs in record.edges.items() if name.startswith(f"{piece}.") and not runs)
+
+
+def _foreign(piece: Piece, records: Sequence[Record], taped: Sequence[Taped]) -> frozenset[str]:
+    maps, theirs = composed(records), {one.piece for one in taped}
+    edges = piece.drawn_shape.edges if theirs else ()
+    places = {edge.id: maps.origin(piece.id, edge.id, edge.path.length / 2) for edge in edges}
+    return frozenset(name for name, place in places.items() if place is not None and place[0] in theirs)
 
 
 def _sources(record: Record, piece: str) -> set[str]:
@@ -81,7 +136,7 @@ TURNED: View = (("", True),)
 HALF: View = (("", False), (MIRRORED, True))
 
 
-def _told(piece: str, bought: Shape, found: Sequence[tuple[Record, str, str, Shape | None]]) -> Lineage:
+def _told(piece: str, bought: Shape, found: Sequence[_Step]) -> Lineage:
     records, shapes = [], []
     last, raw_last = bought, None
     views: set[View] = set()
@@ -153,7 +208,11 @@ class _Told:
         edges: dict[str, list[Stretch]] = {}
         for name, runs in record.edges.items():
             owner, _, edge = name.partition(".")
-            for run in runs if owner == self.before else ():
+            if owner != self.before:
+                continue
+            for tail, _ in self.old_view:
+                edges.setdefault(f"{self.piece}.{edge}{tail}", [])
+            for run in runs:
                 for key, told in self._images(edge, run) if run.piece == self.after else ():
                     edges.setdefault(f"{self.piece}.{key}", []).append(told)
         ordered = {name: tuple(sorted(runs, key=lambda s: (s.old_start, s.old_end))) for name, runs in edges.items()}
