@@ -12,7 +12,7 @@ from firsthand.errors import BadInput, Problem
 from firsthand.units import Unit
 from firsthand.workroom import Costume, Workroom, find_workroom, load_workroom
 
-__all__ = ["check_only", "find_costume", "read_bytes", "read_json", "read_units", "units_here"]
+__all__ = ["check_only", "find_costume", "find_workroom_of", "read_bytes", "read_json", "read_units", "units_here"]
 
 
 def find_costume(name: str) -> tuple[Workroom, Costume]:
@@ -42,6 +42,17 @@ def find_costume(name: str) -> tuple[Workroom, Costume]:
     if wanted not in workroom.costumes:
         raise BadInput([_no_costume(name, workroom, wanted or plain)])
     return workroom, workroom.costumes[wanted]
+
+
+def find_workroom_of(name: str) -> Workroom:
+    """The workroom that a path lies in, or that of the current folder.
+
+    Raises
+    ------
+    BadInput
+        If there is none, or its files cannot be understood.
+    """
+    return load_workroom(_inside(Path(name or "."))[0])
 
 
 def _inside(path: Path) -> tuple[Path, tuple[str, ...]]:
