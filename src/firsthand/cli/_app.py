@@ -31,9 +31,12 @@ def main() -> None:
     Exit codes: 0 what was asked for was written, findings or not; 1 something asked for is blocked; 2 bad input or usage;
     130 stopped from the keyboard.
     """
+    import firsthand.cli._accept
     import firsthand.cli._alter
     import firsthand.cli._commands
-    import firsthand.cli._import  # noqa: F401  # importing them registers their commands
+    import firsthand.cli._faults
+    import firsthand.cli._import
+    import firsthand.cli._sizes  # noqa: F401  # importing them registers their commands
     from firsthand.errors import Blocked, FirsthandError
     from firsthand.units import Unit, shown
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
+from firsthand.cli._accept import proposal_json, say_proposal
 from firsthand.cli._output import Voice
 from firsthand.findings import held
 from firsthand.units import Unit, format_length, said
@@ -38,9 +39,9 @@ def say_fit(voice: Voice, pipeline: Pipeline, fits: Mapping[str, FitResult]) -> 
     for fit in fits.values():
         _ease(voice, fit, unit)
         ended = (f"{row.name}: {row.note}." for row in fit.after if row.note)
-        for line in (*ended, *(record.words for record in fit.records), fit.proposal_words, *_drafted(fit)):
-            if line:
-                voice.say(f"  {line}")
+        for line in (*ended, *(record.words for record in fit.records), *_drafted(fit)):
+            voice.say(f"  {line}")
+        say_proposal(voice, fit, unit)
         for row in fit.after if voice.why else ():
             for line in row.why:
                 voice.say(f"  · {row.name}: {line}", style="dim")
@@ -94,7 +95,7 @@ def _fit_json(fit: FitResult) -> dict[str, Any]:
         "before": [row(entry) for entry in fit.before],
         "after": [row(entry) for entry in fit.after],
         "alterations": [{"id": r.alteration, "kind": r.kind, "words": r.words, "figures": r.figures} for r in fit.records],
-        "proposal": {"words": fit.proposal_words, "amounts": fit.proposal},
+        "proposal": proposal_json(fit),
         "drafted": fit.figures,
         "findings": fit.findings,
     }

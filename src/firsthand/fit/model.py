@@ -137,6 +137,11 @@ class Proposal:
         The working, line by line.
     findings
         Bands that contradict each other, seams that cannot give enough.
+    others
+        Alterations of other kinds that were tried and bring a level nearer, to choose from; each is written into the costume's
+        file only where it is asked for by name.
+    missing
+        What the pattern or the measurements lack for others to be tried, in words.
     """
 
     alterations: tuple[Suggested, ...] = ()
@@ -144,6 +149,8 @@ class Proposal:
     words: str = ""
     why: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = ()
+    others: tuple[Suggested, ...] = ()
+    missing: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

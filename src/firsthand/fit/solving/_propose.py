@@ -295,7 +295,7 @@ def alteration_of(suggested: Suggested) -> Alteration:
 def narrowed(proposal: Proposal, only: Sequence[str]) -> Proposal:
     """A proposal for some levels or seams only.
 
-    A seam that is named takes all that it was to take; a level that is named is altered as it was to be, and at the other
+    Alterations of other kinds are taken where they are named by their id. A seam that is named takes all that it was to take; a level that is named is altered as it was to be, and at the other
     levels of those seams nothing is, unless they are named as well.
 
     Parameters
@@ -315,12 +315,12 @@ def narrowed(proposal: Proposal, only: Sequence[str]) -> Proposal:
     named = {level for level, names in levels.items() if names & wanted}
     known = {name for names in levels.values() for name in names}
     kept = []
-    for one in proposal.alterations:
+    for one in (*proposal.alterations, *proposal.others):
         names = {one.id.lower(), *(str(name).lower() for name in cast(tuple[str, ...], one.fields.get("seams", ())))}
         known |= names
         if names & wanted:
             kept.append(one)
-        elif named:
+        elif named and one in proposal.alterations:
             kept += _at_levels(one, proposal.rows, named)
     for one_name in only:
         if one_name.strip().lower() not in known:
