@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
@@ -12,9 +12,11 @@ from firsthand.draft import Draft, add_drafting
 from firsthand.errors import FirsthandError
 from firsthand.findings import Block, Finding, Severity, kind
 from firsthand.fit._bands import NECK_KEYS
-from firsthand.fit._ease import ease_table, lower_first
-from firsthand.fit.model import EaseRow, FitResult, Proposal, Verdict
+from firsthand.fit._ease import band_findings, ease_table, lower_first, squeezed
+from firsthand.fit._lengths import length_findings, length_table
+from firsthand.fit.model import EaseRow, FitResult, Layer, Proposal, Verdict
 from firsthand.fit.solving import alteration_of, propose
+from firsthand.fit.wearing import wearing
 from firsthand.pattern import Garment, Shape
 from firsthand.units import said
 
@@ -64,6 +66,9 @@ def fit_garment(
     beneath: Mapping[str, float] | None = None,
     stretch: float = 0.0,
     thickness: float = 0.0,
+    along: float = 0.0,
+    growth: float | None = None,
+    layers: Sequence[Layer] = (),
 ) -> FitResult:
     """Alter, fit and complete a garment.
 
@@ -80,16 +85,20 @@ def fit_garment(
         Whether the proposed taking in is applied.
     keep
         Ids of seams that the proposal must not move.
-    beneath, stretch, thickness
+    beneath, stretch, thickness, layers
         See :func:`ease_table`.
+    along, growth
+        See :func:`firsthand.fit.wearing.wearing`.
     """
-    table = partial(ease_table, body=body, beneath=beneath or {}, stretch=stretch, thickness=thickness)
+    table = partial(ease_table, body=body, beneath=beneath or {}, stretch=stretch, thickness=thickness, layers=layers)
     before = table(garment)
     stack = apply_stack(garment, alterations, compare=False)
     proposal = propose(stack.garment, table, keep=keep)
     taken = _taken_in(stack.garment, proposal, take_in)
     drafted = _drafted(taken.garment, drafts)
     after = table(drafted.garment)
+    lengths = length_table(drafted.garment, body, stretch=stretch, along=along)
+    worn = wearing(drafted.garment, body, rows=after, stretch=stretch, growth=growth, along=along, lengths=lengths)
     altered = (*stack.stages, *taken.stages)
     off = (*seams_off(garment, (*altered, *drafted.stages)), *corners_off(garment, altered))
     noticed = (*stack.findings, *off, *proposal.findings, *taken.findings, *drafted.findings)
@@ -101,9 +110,18 @@ def fit_garment(
         proposal=_shares(stack.garment, proposal),
         proposal_words=proposal.words,
         figures=drafted.figures,
-        findings=(*noticed, *(f for row in after for f in _judged(row, stretch))),
+        findings=(
+            *noticed,
+            *(f for row in after for f in _judged(row, stretch)),
+            *band_findings(drafted.garment, after, stretch=stretch),
+            *squeezed(drafted.garment, after, layers),
+            *length_findings(lengths),
+            *(f for row in worn for f in row.findings),
+        ),
         altered=(*_outlines(stack), *_outlines(taken)),
         proposed=proposal,
+        wearing=worn,
+        lengths=lengths,
     )
 
 

@@ -96,6 +96,8 @@ class Part:
     words: str
     remedy: str = ""
     why: tuple[str, ...] = ()
+    near: bool = False
+    """Whether it fails by so little that soft flesh may give."""
 
 
 def passes(rest: float, full: float, need: float, easy: float) -> Answer:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from firsthand.findings import Block, Severity, kind
 from firsthand.fit._ease import lower_first
@@ -19,7 +19,7 @@ from firsthand.fit.wearing._openings import (
     opens_all_the_way,
     place_of,
 )
-from firsthand.fit.wearing._table import ARM, FOOT, HAND, HEAD, SHOULDERS, THUMB
+from firsthand.fit.wearing._table import ARM, FOOT, HAND, HEAD, SHOULDERS, SOFT, THUMB
 from firsthand.pattern import Opening
 from firsthand.units import said
 
@@ -45,6 +45,7 @@ class _Thing:
     need: float | None
     easy: float | None
     why: str = ""
+    soft: bool = False
 
 
 def _plus(case: Case, name: str, keys: tuple[str, ...], more: tuple[float, str], least: float = 0.0) -> _Thing:
@@ -60,7 +61,7 @@ def _head(case: Case) -> _Thing:
 
 
 def _hips(case: Case) -> _Thing:
-    return _plus(case, "the hips", ("hip_girth",), (0.0, "the hip girth with what is worn beneath"))
+    return replace(_plus(case, "the hips", ("hip_girth",), (0.0, "the hip girth with what is worn beneath")), soft=True)
 
 
 def _shoulders(case: Case) -> _Thing:
@@ -69,7 +70,7 @@ def _shoulders(case: Case) -> _Thing:
         return _Thing("the shoulders", None, None, f"no measurement bust_girth of {case.body.name}")
     easy = bust * SHOULDERS[0]
     why = f"shoulders about {said(easy)} ({SHOULDERS[1]}); with the arms raised at the least the bust, {said(bust)}"
-    return _Thing("the shoulders", bust, easy, why)
+    return _Thing("the shoulders", bust, easy, why, soft=True)
 
 
 def _through(case: Case, thing: _Thing, room: Hole, where: str) -> Part:
@@ -80,8 +81,9 @@ def _through(case: Case, thing: _Thing, room: Hole, where: str) -> Part:
     if thing.need is None or thing.easy is None:
         return Part(Answer.UNKNOWN, f"{where} is {said(room.rest)}; {thing.name} was not measured", "Measure it.", why)
     verdict = passes(room.rest, room.full, thing.need, thing.easy)
-    sizes = f"{where} opens to {room_words(room.rest, room.full)}, {thing.name} {said(thing.need)}"
-    return Part(verdict, sizes, "" if verdict is Answer.YES else _larger(case, room, thing), why)
+    sizes = f"{where} opens to {room_words(room.rest, room.full)}, {thing.name} {said(thing.easy)}"
+    near = thing.soft and room.full >= SOFT[0] * thing.need
+    return Part(verdict, sizes, "" if verdict is Answer.YES else _larger(case, room, thing), why, near)
 
 
 def _larger(case: Case, room: Hole, thing: _Thing) -> str:
@@ -173,6 +175,9 @@ def getting_on(case: Case) -> WearingRow | None:
     ways = [(name, parts) for name, parts in _ways(case) if parts]
     if not ways:
         return None
+    if not case.garment.openings and not case.garment.closures:
+        words = "the pattern names no openings: how it opens is not known"
+        return case.answer("get it on", Answer.UNKNOWN, words, remedy="Name its openings and closures.")
     name, part = min(((name, worst(parts)) for name, parts in ways), key=lambda way: _GOOD.index(way[1].verdict))
     why = tuple(f"{way}: {one.words}" for way, parts in ways for one in parts)
     details = tuple(line for _, parts in ways for one in parts for line in one.why)
@@ -180,8 +185,10 @@ def getting_on(case: Case) -> WearingRow | None:
     noticed = []
     if part.verdict is Answer.NO:
         message = f"{case.name} cannot be got on {name}: {part.words}"
-        noticed = [CANNOT(message, where=(case.garment.id,), remedy=part.remedy, blocks=[Block("cut", case.garment.id)],
-                          why=(*why, *details))]  # fmt: skip
+        blocks = [] if part.near else [Block("cut", case.garment.id)]
+        grave = Severity.DOUBT if part.near else Severity.FAULT
+        noticed = [CANNOT(message, where=(case.garment.id,), remedy=part.remedy, blocks=blocks, why=(*why, *details),
+                          severity=grave)]  # fmt: skip
     every = tuple(dict.fromkeys((*why, *details)))
     return case.answer("get it on", part.verdict, words, remedy=part.remedy, why=every, findings=noticed)
 
@@ -229,7 +236,7 @@ def _rings(case: Case, rows: Iterable[EaseRow], thing: _Thing) -> list[Part]:
         part = _through(case, thing, room, where)
         if part.verdict in (Answer.NO, Answer.TIGHT):
             longer = f"An opening that reaches past {where} would do, or {part.remedy[:1].lower()}{part.remedy[1:]}"
-            part = Part(part.verdict, part.words, longer.replace("or it would take", "else it would take"), part.why)
+            part = replace(part, remedy=longer)
         parts.append(part)
     return parts
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 __all__ = [
     "ACROSS_BACK", "ARM", "CAP_FREE", "EASY", "ELASTIC", "ELBOW", "FOOT", "HAND", "HEAD", "KNEE", "LEG", "POOR", "SEAT",
-    "SHORT_STEP", "SHOULDERS", "STEP", "THIGH", "THUMB", "TRIP", "WEARING_KEYS",
+    "SHORT_STEP", "SHOULDERS", "SOFT", "STEP", "THIGH", "THUMB", "TRIP", "WEARING_KEYS",
 ]  # fmt: skip
 
 COMMON = "common practice"
@@ -15,6 +15,8 @@ EASY = (0.5, COMMON)
 """Share of its stretch that a cloth gives without a struggle; all of it counts as tight."""
 SHOULDERS = (1.10, f"{SURVEY}: shoulder over chest girth 1.09 (1,986 women), 1.12 (4,082 men)")
 """Girth round shoulders and arms, as a multiple of the bust; with the arms raised the bust alone is the least."""
+SOFT = (0.97, COMMON)
+"""Hips and bust give so far when something is pulled over them."""
 HEAD = (10.0, COMMON)
 """Over the head girth, mm, for a neck that slips over easily; hair and ears want it."""
 HAND, THUMB = (10.0, f"{COMMON}: 10 to 20 mm over the hand"), (15.0, f"{COMMON}: the thumb folded in")
