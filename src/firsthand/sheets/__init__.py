@@ -12,6 +12,7 @@ from firsthand.sheets import (  # noqa: F401  (sheets enter the registry, in thi
     noticed,
     pieces,
     plan_cards,
+    sizes,
 )  # fmt: skip
 from firsthand.sheets._dxf_file import pieces_dxf
 from firsthand.sheets._make import make_sheets

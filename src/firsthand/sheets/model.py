@@ -11,6 +11,8 @@ from firsthand.buy.model import BuyList
 from firsthand.fabric import Fabric
 from firsthand.findings import Finding
 from firsthand.fit.model import FitResult
+from firsthand.fit.sizing.form import FormFit
+from firsthand.fit.sizing.model import SizeChoice
 from firsthand.lay.model import FabricLays
 from firsthand.plan.model import Plan
 from firsthand.registry import Registry
@@ -59,6 +61,8 @@ class Results:
     buy: BuyList | None = None
     plan: Plan | None = None
     findings: tuple[Finding, ...] = ()
+    sizes: Mapping[str, SizeChoice] = field(default_factory=dict)
+    form: FormFit | None = None
 
 
 @dataclass(frozen=True, slots=True)

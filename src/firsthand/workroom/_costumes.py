@@ -178,6 +178,10 @@ def costume_of(
     if table.wearer not in wearers:
         there = f"one of {listed(sorted(wearers))}" if wearers else "a file of that name in wearers/"
         gathered.problem(raw.file, "wearer", repr(table.wearer), there, f"Name one, or write wearers/{table.wearer}.toml.")
+    if table.form and table.form not in wearers:
+        there = f"one of {listed(sorted(wearers))}" if wearers else "a file of that name in wearers/"
+        remedy = f"Name one, or write wearers/{table.form}.toml with form = true."
+        gathered.problem(raw.file, "form", repr(table.form), there, remedy)
     garments = [
         _Brief(raw, number, garment, patterns, gathered).made() for number, garment in raw.numbered("garment", table.garment)
     ]
@@ -191,6 +195,7 @@ def costume_of(
         due=table.due,
         budget=table.budget,
         sessions=tuple(_session(item) for item in table.session),
+        form=table.form,
     )
 
 

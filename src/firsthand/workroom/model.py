@@ -50,7 +50,13 @@ class GarmentBrief:
 
 @dataclass(frozen=True, slots=True)
 class Costume:
-    """A costume's brief."""
+    """A costume's brief.
+
+    Parameters
+    ----------
+    form
+        Id of the dress form it is fitted on; empty for none.
+    """
 
     id: str
     name: str
@@ -60,6 +66,7 @@ class Costume:
     due: str = ""
     budget: float = 0.0
     sessions: tuple[Session, ...] = ()
+    form: str = ""
 
     def garment(self, name: str) -> GarmentBrief:
         """The brief of a garment.

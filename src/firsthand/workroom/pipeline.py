@@ -20,6 +20,7 @@ from firsthand.buy import BuyList
 from firsthand.fabric import Fabric
 from firsthand.findings import Finding, Severity, kind
 from firsthand.fit import FitResult, worn_beneath
+from firsthand.fit.sizing import FormFit, SizeChoice
 from firsthand.lay import FabricLays
 from firsthand.pattern import Garment, Level, Pattern, make_garment
 from firsthand.plan import Plan
@@ -113,6 +114,18 @@ class Pipeline:
         return {brief.id: self._fit(brief) for brief in self.briefs}
 
     @cached_property
+    def sizes(self) -> dict[str, Kept[SizeChoice]]:
+        """The size that each pattern would have for the wearer."""
+        return {brief.id: self._size(brief) for brief in self.briefs}
+
+    @cached_property
+    def form(self) -> Kept[FormFit] | None:
+        """The costume's dress form beside the wearer; None if it has none."""
+        if not self.costume.form:
+            return None
+        return self._call(stages.FORM, self.costume.form, self.workroom.wearers[self.costume.form], self._wearer)
+
+    @cached_property
     def checks(self) -> dict[str, Kept[tuple[Finding, ...]]]:
         """What was noticed about each garment."""
         return {
@@ -153,7 +166,7 @@ class Pipeline:
         found = (self.workroom.findings, self.body_findings, *self.checks.values())
         everything = (
             self.costume.name, self._wearer.name, self.workroom.settings, self.costume.due, self.fits,
-            self._fabrics_of(self.briefs), self.lays, self.buy, self.plan, found,
+            self._fabrics_of(self.briefs), self.lays, self.buy, self.plan, found, self.sizes, self.form,
         )  # fmt: skip
         made["costume"] = self._call(stages.COSTUME_SHEETS, self.costume.id, *everything)
         made["index"] = self._call(stages.INDEX, self.costume.id, made.copy(), *everything)
@@ -211,6 +224,14 @@ class Pipeline:
             worn_beneath(brief.id, self._garments, fabrics),
         )  # fmt: skip
 
+    def _size(self, brief: GarmentBrief) -> Kept[SizeChoice]:
+        fabrics, pattern = self.workroom.fabrics, self._pattern(brief)
+        asked = {level.body for level in pattern.levels} | {key for row in pattern.chart.values() for key in row}
+        return self._call(
+            stages.SIZE, brief.id, pattern, _with_only(self._wearer, asked | {"upper_chest_girth"}), brief.sort, brief.cut,
+            fabrics.get(brief.roles.get("shell", "")), worn_beneath(brief.id, self._garments, fabrics),
+        )  # fmt: skip
+
     def _lay(self, fabric: Fabric) -> Kept[FabricLays]:
         cut = self._call(stages.CUT, fabric.id, self.fits, fabric.id)
         priceless = replace(fabric, price=0.0)
@@ -226,7 +247,10 @@ class Pipeline:
 
 def _known(body: Body, levels: tuple[Level, ...]) -> Body:
     # With those measurements only that the garment's levels ask for: a change of another one changes nothing here.
-    asked = {level.body for level in levels}
+    return _with_only(body, {level.body for level in levels})
+
+
+def _with_only(body: Body, asked: set[str]) -> Body:
     wanted = asked | {stand_in(key) for key in asked}
     kept = {key: value for key, value in body.measurements.items() if key in wanted}
     return replace(body, measurements=kept, date="", over="")

@@ -17,6 +17,7 @@ from firsthand.draft import Draft
 from firsthand.fabric import Fabric, ShelfItem, check_fabrics
 from firsthand.findings import Finding
 from firsthand.fit import FitResult, fit_garment
+from firsthand.fit.sizing import FormFit, SizeChoice, choose_size, compare_form
 from firsthand.lay import FabricLays
 from firsthand.pattern import Garment, InnerLineKind, Pattern, Piece, check_garment
 from firsthand.plan import Plan, Session, make_plan
@@ -24,7 +25,21 @@ from firsthand.sheets import Results, Scope, Settings, SheetFile, index_page, ma
 from firsthand.steps import Machines, Step, check_steps, costume_steps
 from firsthand.workroom._cache import Stage
 
-__all__ = ["BODY", "BUY", "CHECK", "COSTUME_SHEETS", "CUT", "FIT", "GARMENT_SHEETS", "INDEX", "LAY", "PLAN", "STEPS"]
+__all__ = [
+    "BODY",
+    "BUY",
+    "CHECK",
+    "COSTUME_SHEETS",
+    "CUT",
+    "FIT",
+    "FORM",
+    "GARMENT_SHEETS",
+    "INDEX",
+    "LAY",
+    "PLAN",
+    "SIZE",
+    "STEPS",
+]
 
 T = TypeVar("T")
 Fits = Mapping[str, FitResult]
@@ -54,6 +69,22 @@ def _fit(
         stretch=shell.stretch_across if shell else 0.0,
         thickness=shell.thickness if shell else 0.0,
     )
+
+
+def _size(pattern: Pattern, body: Body, sort: str, cut: str, shell: Fabric | None, beneath: Mapping[str, float]) -> SizeChoice:
+    return choose_size(
+        pattern,
+        body,
+        sort=sort,
+        cut=cut,
+        beneath=beneath,
+        stretch=shell.stretch_across if shell else 0.0,
+        thickness=shell.thickness if shell else 0.0,
+    )
+
+
+def _form(form: Body, wearer: Body) -> FormFit:
+    return compare_form(form, wearer)
 
 
 def _check(fit: FitResult, pattern: Pattern, fabrics: Fabrics) -> tuple[Finding, ...]:
@@ -152,11 +183,13 @@ def _results(
     bought: BuyList,
     plan: Plan,
     findings: Found,
+    sizes: Mapping[str, SizeChoice],
+    form: FormFit | None,
 ) -> Results:
     found = [finding for some in findings for finding in some]
     found += [finding for lay in lays.values() for finding in lay.findings]
     every = tuple(dict.fromkeys([*found, *bought.findings, *plan.findings]))
-    return Results(costume, wearer, settings, due, fits, fabrics, lays, bought, plan, every)
+    return Results(costume, wearer, settings, due, fits, fabrics, lays, bought, plan, every, sizes=sizes, form=form)
 
 
 def _costume_sheets(*arguments: Any) -> tuple[SheetFile, ...]:
@@ -169,6 +202,8 @@ def _index(sheets: Mapping[str, tuple[SheetFile, ...]], *arguments: Any) -> tupl
 
 
 BODY = Stage("body", "body", _body, tuple[Finding, ...])
+SIZE = Stage("size", "fit", _size, SizeChoice)
+FORM = Stage("form", "fit", _form, FormFit)
 FIT = Stage("fit", "fit", _fit, FitResult)
 CHECK = Stage("check", "steps", _check, tuple[Finding, ...])
 STEPS = Stage("steps", "steps", _steps, tuple[Step, ...])

@@ -120,7 +120,7 @@ def compare_form(form: Body, wearer: Body, *, levels: Iterable[str] = (), waddin
     Returns
     -------
     FormFit
-        A row for each measurement taken of one of the two at the least.
+        A row for each girth taken of one of the two at the least, and each length taken of both.
 
     Raises
     ------
@@ -151,24 +151,22 @@ def compare_form(form: Body, wearer: Body, *, levels: Iterable[str] = (), waddin
 
 
 def _rows(form: Body, wearer: Body, keys: Sequence[str], wadding: float, cover: float) -> Iterator[FormRow]:
-    seen: set[str] = set()
-    for key in sorted(keys, key=list(MEASUREMENTS).index):
-        theirs, hers = taken(form, key), taken(wearer, key)
-        if key == "chest_girth" and "bust_girth" in seen:  # the same girth under two names
-            continue
-        if theirs is None and hers is None:
-            continue
-        for taking in (theirs, hers):
-            if taking is not None and not (math.isfinite(taking.value) and taking.value > 0):
-                raise GeometryError(f"{key} must be a length above zero, not {taking.value}")
-        seen.add(key)
-        if theirs is None or hers is None:
-            one, two = (None if found is None else found.value for found in (theirs, hers))
-            yield FormRow(key, called(key), one, two, None, FormVerdict.UNKNOWN)
-        elif key in _GIRTHS or MEASUREMENTS[key].sort is Sort.GIRTH:
-            yield _girth(key, theirs.value, hers.value, wadding, cover)
-        else:
-            yield _length(key, theirs.value, hers.value)
+    busts = any("bust_girth" in body.measurements for body in (form, wearer))
+    doubled = ("chest_girth" if busts else "bust_girth") if {"bust_girth", "chest_girth"} <= set(keys) else ""
+    for key in sorted(set(keys) - {doubled}, key=list(MEASUREMENTS).index):
+        theirs, hers = _value(form, key), _value(wearer, key)
+        girth = MEASUREMENTS[key].sort is Sort.GIRTH
+        if theirs is not None and hers is not None:
+            yield _girth(key, theirs, hers, wadding, cover) if girth else _length(key, theirs, hers)
+        elif girth and not (theirs is None and hers is None):
+            yield FormRow(key, called(key), theirs, hers, None, FormVerdict.UNKNOWN)
+
+
+def _value(body: Body, key: str) -> float | None:
+    measured = taken(body, key)
+    if measured is not None and not (math.isfinite(measured.value) and measured.value > 0):
+        raise GeometryError(f"{key} of {body.name} must be a length above zero, not {measured.value}")
+    return None if measured is None else measured.value
 
 
 def _girth(key: str, form: float, wearer: float, wadding: float, cover: float) -> FormRow:

@@ -63,6 +63,7 @@ class CostumeFile(MeasuredDocument):
 
     name: Text = ""
     wearer: Id
+    form: Annotated[Text, Field(description="the dress form it is fitted on: a file of wearers/ with form = true")] = ""
     due: Day = ""
     budget: Amount = 0.0
     session: tuple[SessionTable, ...] = ()
