@@ -14,7 +14,8 @@ from firsthand.findings import Block, Finding, Severity, kind
 from firsthand.fit._bands import NECK_KEYS
 from firsthand.fit._ease import band_findings, ease_table, lower_first, squeezed
 from firsthand.fit._lengths import length_findings, length_table
-from firsthand.fit.model import EaseRow, FitResult, Layer, Proposal, Verdict
+from firsthand.fit.cloth import Cloth, cloth_fit
+from firsthand.fit.model import ClothFit, EaseRow, FitResult, Layer, Proposal, Verdict
 from firsthand.fit.solving import alteration_of, propose
 from firsthand.fit.wearing import wearing
 from firsthand.pattern import Garment, Shape
@@ -69,6 +70,7 @@ def fit_garment(
     along: float = 0.0,
     growth: float | None = None,
     layers: Sequence[Layer] = (),
+    cloth: Cloth | None = None,
 ) -> FitResult:
     """Alter, fit and complete a garment.
 
@@ -89,6 +91,8 @@ def fit_garment(
         See :func:`ease_table`.
     along, growth
         See :func:`firsthand.fit.wearing.wearing`.
+    cloth
+        The cloth of its shell and what the pattern expects of one: see :func:`firsthand.fit.cloth.cloth_fit`.
     """
     table = partial(ease_table, body=body, beneath=beneath or {}, stretch=stretch, thickness=thickness, layers=layers)
     before = table(garment)
@@ -99,6 +103,7 @@ def fit_garment(
     after = table(drafted.garment)
     lengths = length_table(drafted.garment, body, stretch=stretch, along=along)
     worn = wearing(drafted.garment, body, rows=after, stretch=stretch, growth=growth, along=along, lengths=lengths)
+    in_cloth = _in_cloth(stack.garment, body, cloth, table(stack.garment), after)
     altered = (*stack.stages, *taken.stages)
     off = (*seams_off(garment, (*altered, *drafted.stages)), *corners_off(garment, altered))
     noticed = (*stack.findings, *off, *proposal.findings, *taken.findings, *drafted.findings)
@@ -117,12 +122,26 @@ def fit_garment(
             *squeezed(drafted.garment, after, layers),
             *length_findings(lengths),
             *(f for row in worn for f in row.findings),
+            *(in_cloth.findings if in_cloth else ()),
         ),
         altered=(*_outlines(stack), *_outlines(taken)),
         proposed=proposal,
+        cloth=in_cloth,
         wearing=worn,
         lengths=lengths,
     )
+
+
+def _in_cloth(
+    garment: Garment, body: Body, cloth: Cloth | None, rows: tuple[EaseRow, ...], now: tuple[EaseRow, ...]
+) -> ClothFit | None:
+    """What the cloth does: the target is set against the garment before it is taken in, as an alteration would stand there."""
+    if cloth is None:
+        return None
+    return cloth_fit(
+        garment, body, fabric=cloth.fabric, pattern_stretch=cloth.stretch, pattern_thickness=cloth.thickness, rows=rows,
+        now=now, share=cloth.share, layers=cloth.layers,
+    )  # fmt: skip
 
 
 def _outlines(stack: StackResult) -> tuple[dict[str, Shape], ...]:
