@@ -298,6 +298,7 @@ def _move_dart(draw: Draw, garment: Garment) -> Fields | None:
         fields["along"] = signed(draw, 3, 18)
     if "along" not in fields or draw.chance(0.3):
         fields |= {"x": signed(draw, 2, 15), "y": signed(draw, 2, 15)}
+        fields |= {"keep": "take-up"} if draw.chance(0.3) else {}
     return fields
 
 

@@ -7,15 +7,17 @@ import math
 from dataclasses import replace
 
 import pytest
-from cut_shapes import angle_at, assert_sound, bodice, bodices, lengths, sewn
+from cut_shapes import angle_at, assert_sound, bodice, bodices, legs, lengths, sewn
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from firsthand.alter import CloseDart, MoveDart, SplitDart, TurnDart, apply_stack
 from firsthand.alter._spots import Spot
-from firsthand.alter.cutting.darts import divided, legs_trued, merged, pointed, shifted
+from firsthand.alter.cutting.darts import divided, legs_trued, merged, shifted
+from firsthand.alter.cutting.pointing import pointed, pointed_at_angle
 from firsthand.alter.cutting.sections import turned_dart
 from firsthand.alter.kinds.close_dart import Into
+from firsthand.alter.kinds.move_dart import Keep
 from firsthand.alter.model import Alteration
 from firsthand.errors import CannotAlter, FirsthandError, GeometryError, NotThere
 from firsthand.geometry import Line, Path, Point
@@ -200,6 +202,49 @@ def test_a_moved_point_keeps_what_is_taken_up_and_trues_the_legs(shape: Shape, x
     }
 
 
+@settings(max_examples=40, deadline=None)
+@given(shape=st.one_of(bodices, legs), x=st.floats(-20, 20), y=st.floats(-30, 30), fold=st.booleans())
+def test_a_moved_point_keeps_the_angle_and_every_sewn_length(shape: Shape, x: float, y: float, fold: bool) -> None:
+    name = shape.darts[0].id
+    apex = dart_of(shape, name).apex + Point(x, y)
+    result = pointed_at_angle(shape, name, apex, "centre" if fold and shape.darts[0].id == "waist dart" else "")
+    assert_sound(shape, result)
+    now = dart_of(result.shape, name)
+    assert now.apex == apex
+    assert angle_at(result.shape, name) == pytest.approx(angle_at(shape, name), abs=1e-9)
+    one, two = legs_of(result.shape, name)
+    assert one == pytest.approx(two, abs=1e-6)
+    assert sewn(result.shape) == pytest.approx(sewn(shape), abs=0.01)
+    for old, new in zip(shape.edges, result.shape.edges, strict=True):
+        assert new.path.start.distance(old.path.start) < abs(now.width - dart_of(shape, name).width) + 2.0
+        if fold and old.id == "centre":
+            assert abs(new.path.start.x) + abs(new.path.end.x) < 1e-9
+
+
+@settings(max_examples=20, deadline=None)
+@given(shape=bodices, x=st.floats(-15, 15), y=st.floats(-30, 20), along=st.one_of(st.just(0.0), st.floats(-25, 25)))
+def test_a_dart_moved_in_a_stack_keeps_its_angle_and_all_seams(shape: Shape, x: float, y: float, along: float) -> None:
+    garment = top(shape)
+    result = apply_stack(garment, [MoveDart(piece="front", dart="waist dart", x=x, y=y, along=along)])
+    new = front(result.garment)
+    assert result.findings == ()
+    assert angle_at(new, "waist dart") == pytest.approx(angle_at(shape, "waist dart"), abs=1e-9)
+    assert sewn(new) == pytest.approx(sewn(shape), abs=0.01)
+    assert differences(result.garment) == pytest.approx(differences(garment), abs=0.01)
+
+
+def test_what_a_moved_point_keeps_is_said() -> None:
+    angle, take_up = (
+        front(MoveDart(piece="front", dart="waist dart", y=-30.0, keep=keep).apply(top()).garment) for keep in Keep
+    )
+    was = dart_of(bodice(), "waist dart")
+    assert MoveDart(piece="front", dart="waist dart").keep is Keep.ANGLE
+    assert dart_of(take_up, "waist dart").width == pytest.approx(was.width, abs=0.01)
+    assert angle_at(take_up, "waist dart") > angle_at(bodice(), "waist dart") + 0.02
+    legs = [math.hypot(was.width / 2, was.apex.y - by) for by in (0, 30)]
+    assert dart_of(angle, "waist dart").width == pytest.approx(was.width * legs[1] / legs[0], rel=0.01)
+
+
 def test_a_trued_edge_runs_on_smoothly_when_the_dart_is_sewn() -> None:
     shape = replace(bodice(), darts=(dart_of(bodice(), "waist dart"),))
     moved = pointed(shape, "waist dart", dart_of(shape, "waist dart").apex + Point(25, 0)).shape
@@ -374,5 +419,6 @@ def test_from_what_people_write() -> None:
     assert TypeAdapter(ALTERATIONS["close-dart"]).validate_python(close, context=context).into is Into.GATHERS
     split = {"piece": "front", "dart": "d1", "gap": 1.5}
     assert TypeAdapter(ALTERATIONS["split-dart"]).validate_python(split, context=context).gap == 15.0
-    move = {"piece": "front", "dart": "d1", "along": "1/2 in"}
-    assert TypeAdapter(ALTERATIONS["move-dart"]).validate_python(move, context=context).along == 12.7
+    move = {"piece": "front", "dart": "d1", "along": "1/2 in", "keep": "take-up"}
+    moved = TypeAdapter(ALTERATIONS["move-dart"]).validate_python(move, context=context)
+    assert (moved.keep, moved.along) == (Keep.TAKE_UP, 12.7)

@@ -1,4 +1,4 @@
-"""Darts on one piece: legs made alike, points moved, one dart shifted along its edge or made into several."""
+"""Darts on one piece: legs made alike, one dart shifted along its edge or made into several."""
 
 from __future__ import annotations
 
@@ -12,34 +12,18 @@ from firsthand.alter.cutting.placing import grown
 from firsthand.alter.cutting.sections import dart_angle, turned_dart
 from firsthand.alter.moving.chaining import in_turn
 from firsthand.alter.moving.maps import Run
-from firsthand.alter.moving.reshape import Reshaped, carried, refuse_crossings, tidied
+from firsthand.alter.moving.reshape import Crosses, Reshaped, carried, refuse_crossings, tidied
 from firsthand.errors import CannotAlter
 from firsthand.geometry import Affine, Line, Path, Point, Segment
 from firsthand.pattern import Dart, Shape
 from firsthand.units import said
 
-__all__ = ["divided", "legs_trued", "merged", "pointed", "shifted"]
+__all__ = ["at_angle", "divided", "legs_trued", "merged", "shifted"]
 
 ALIKE = 0.01
 """Legs that differ by less than this are equally long, mm."""
 LEAST = 1.0
 """Nothing is redrawn over less than this, mm."""
-
-
-def pointed(shape: Shape, name: str, apex: Point) -> Reshaped:
-    """A dart with its point elsewhere, what it takes up unchanged, and both legs made equally long.
-
-    Raises
-    ------
-    NotThere
-        If the dart is not there.
-    Crosses
-        If the point would lie outside the piece, or the dart would be cut into.
-    """
-    dart = dart_of(shape, name)
-    moved = _with(shape, replace(dart, apex=apex))
-    refuse_crossings(moved)
-    return legs_trued(moved, name)
 
 
 def legs_trued(shape: Shape, name: str) -> Reshaped:
@@ -56,14 +40,42 @@ def legs_trued(shape: Shape, name: str) -> Reshaped:
         If the edge redrawn would cross something.
     """
     dart = dart_of(shape, name)
-    one, two = _ends(shape, dart)
-    legs = one.distance(dart.apex), two.distance(dart.apex)
-    reaches = _reaches(shape, dart)
-    length = _common(legs, reaches)
-    if abs(legs[0] - legs[1]) <= ALIKE or length is None:
+    one, two = (end.distance(dart.apex) for end in _ends(shape, dart))
+    if abs(one - two) <= ALIKE or max(_reaches(shape, dart)) < LEAST:
         return Reshaped(shape, {})
-    ends = tuple(dart.apex + (end - dart.apex).unit() * length for end in (one, two))
-    return _redrawn(shape, dart, reaches, (ends[0], ends[1]), _ways(shape, dart, reaches))
+    return at_angle(shape, name, dart_angle(shape, dart))
+
+
+def at_angle(shape: Shape, name: str, angle: float) -> Reshaped:
+    """A dart with an angle between two equally long legs, its point and the direction of its middle as they are.
+
+    The edge on either side is redrawn over a short reach. A leg that ends at a corner, or beside another dart, stays.
+
+    Parameters
+    ----------
+    angle
+        In radians.
+
+    Raises
+    ------
+    NotThere
+        If the dart is not there.
+    Crosses
+        If the edge redrawn would cross something, or neither leg can be moved.
+    """
+    dart = dart_of(shape, name)
+    one, two = (end - dart.apex for end in _ends(shape, dart))
+    reaches = _reaches(shape, dart)
+    free = [reach >= LEAST for reach in reaches]
+    if all(free):
+        length, middle = (one.norm + two.norm) / 2, (one.unit() + two.unit()).unit()
+        legs = Affine.rotation(-angle / 2)(middle) * length, Affine.rotation(angle / 2)(middle) * length
+    elif any(free):
+        legs = (one, Affine.rotation(angle)(one)) if free[1] else (Affine.rotation(-angle)(two), two)
+    else:
+        raise Crosses(f"there is no room beside {name}")
+    ends = dart.apex + legs[0], dart.apex + legs[1]
+    return _redrawn(shape, dart, reaches, ends, _ways(shape, dart, reaches, angle))
 
 
 def _reaches(shape: Shape, dart: Dart) -> tuple[float, float]:
@@ -76,22 +88,13 @@ def _reaches(shape: Shape, dart: Dart) -> tuple[float, float]:
     )
 
 
-def _ways(shape: Shape, dart: Dart, reaches: tuple[float, float]) -> tuple[Point, Point]:
-    """The directions of the edge before and after a dart in which it runs on smoothly when the dart is sewn."""
+def _ways(shape: Shape, dart: Dart, reaches: tuple[float, float], angle: float) -> tuple[Point, Point]:
+    """The directions of the edge before and after a dart in which it runs on smoothly when the dart is sewn at an angle."""
     path = shape.edge(dart.edge).path
-    angle = dart_angle(shape, dart)
     before, after = ways_at(path, dart.mouth[0])[0], ways_at(path, dart.mouth[1])[1]
     turned = Affine.rotation(-angle)(after)
     way = turned if reaches[0] < LEAST else before if reaches[1] < LEAST else (before + turned).unit()
     return way, Affine.rotation(angle)(way)
-
-
-def _common(legs: tuple[float, float], reaches: tuple[float, float]) -> float | None:
-    """How long both legs become; None if neither can be changed."""
-    free = [reach >= LEAST for reach in reaches]
-    if all(free):
-        return sum(legs) / 2
-    return None if not any(free) else legs[0] if free[1] else legs[1]
 
 
 def _redrawn(
@@ -332,7 +335,7 @@ def _upright(shape: Shape, name: str, angle: float, axis: Point) -> Reshaped:
     down = -axis * (half / math.sin(angle / 2))
     ends = apex + Affine.rotation(-angle / 2)(down), apex + Affine.rotation(angle / 2)(down)
     reaches = _reaches(shape, dart)
-    return _redrawn(shape, replace(dart, apex=apex), reaches, ends, _ways(shape, dart, reaches))
+    return _redrawn(shape, replace(dart, apex=apex), reaches, ends, _ways(shape, dart, reaches, angle))
 
 
 def _names(shape: Shape, name: str, count: int) -> tuple[str, ...]:
