@@ -17,6 +17,7 @@ from firsthand.draft import Draft
 from firsthand.fabric import Fabric, ShelfItem, check_fabrics
 from firsthand.findings import Finding
 from firsthand.fit import FitResult, fit_garment
+from firsthand.fit.cloth import Cloth
 from firsthand.fit.sizing import FormFit, SizeChoice, choose_size, compare_form
 from firsthand.lay import FabricLays
 from firsthand.pattern import Garment, InnerLineKind, Pattern, Piece, check_garment
@@ -58,6 +59,7 @@ def _fit(
     take_in: bool,
     shell: Fabric | None,
     beneath: Mapping[str, float],
+    cloth: Cloth,
 ) -> FitResult:
     return fit_garment(
         garment,
@@ -66,6 +68,7 @@ def _fit(
         drafts=drafts,
         take_in=take_in,
         beneath=beneath,
+        cloth=cloth,
         stretch=shell.stretch_across if shell else 0.0,
         thickness=shell.thickness if shell else 0.0,
     )
