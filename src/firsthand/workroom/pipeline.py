@@ -20,6 +20,7 @@ from firsthand.buy import BuyList
 from firsthand.fabric import Fabric
 from firsthand.findings import Finding, Severity, kind
 from firsthand.fit import FitResult, worn_beneath
+from firsthand.fit.cloth import Cloth
 from firsthand.fit.sizing import FormFit, SizeChoice
 from firsthand.lay import FabricLays
 from firsthand.pattern import Garment, Level, Pattern, make_garment
@@ -221,8 +222,13 @@ class Pipeline:
         return self._call(
             stages.FIT, brief.id, self._garments[brief.id], _known(self._wearer, self._pattern(brief).levels),
             brief.alterations, brief.drafts, brief.take_in, fabrics.get(brief.roles.get("shell", "")),
-            worn_beneath(brief.id, self._garments, fabrics),
+            worn_beneath(brief.id, self._garments, fabrics), self._cloth(brief),
         )  # fmt: skip
+
+    def _cloth(self, brief: GarmentBrief) -> Cloth:
+        fabrics, pattern = self.workroom.fabrics, self._pattern(brief)
+        bound = {role: fabrics[name] for role, name in brief.roles.items() if name in fabrics}
+        return Cloth(bound.get("shell"), pattern.expects_stretch, pattern.expects_thickness, brief.stretch_share, bound)
 
     def _size(self, brief: GarmentBrief) -> Kept[SizeChoice]:
         fabrics, pattern = self.workroom.fabrics, self._pattern(brief)
