@@ -32,6 +32,8 @@ class GarmentBrief:
         Pieces to draft, in order, after the alterations.
     take_in
         Whether the even take-in that the fit stage proposes is applied.
+    stretch_share
+        Which part of the cloth's stretch may be used up; None for the cautious one.
     """
 
     id: str
@@ -44,6 +46,7 @@ class GarmentBrief:
     over: tuple[str, ...] = ()
     due: str = ""
     take_in: bool = False
+    stretch_share: float | None = None
     alterations: tuple[Alteration, ...] = ()
     drafts: tuple[Draft, ...] = ()
 
