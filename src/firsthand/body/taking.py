@@ -73,7 +73,7 @@ PREPARE = (
 )
 """What is done before the first measurement, and holds for all of them."""
 
-MIRROR = "Alone before a mirror, turning to see that the tape lies level at the back."
+MIRROR = "Before a mirror, turning to see that the tape lies level at the back."
 
 _t = Taking
 _F = Group.FIRST

@@ -9,6 +9,7 @@ from firsthand.sheets import (  # noqa: F401  (sheets enter the registry, in thi
     fit_sheet,
     lays,
     lists,
+    measurement_form,
     noticed,
     pieces,
     plan_cards,
@@ -17,6 +18,10 @@ from firsthand.sheets import (  # noqa: F401  (sheets enter the registry, in thi
 from firsthand.sheets._dxf_file import pieces_dxf
 from firsthand.sheets._make import make_sheets
 from firsthand.sheets.index import index_page
+from firsthand.sheets.measurement_form import Form, form_sheet
 from firsthand.sheets.model import SHEETS, Results, Scope, Settings, SheetFile, SheetMaker
 
-__all__ = ["SHEETS", "Results", "Scope", "Settings", "SheetFile", "SheetMaker", "index_page", "make_sheets", "pieces_dxf"]
+__all__ = [
+    "SHEETS", "Form", "Results", "Scope", "Settings", "SheetFile", "SheetMaker", "form_sheet", "index_page", "make_sheets",
+    "pieces_dxf",
+]  # fmt: skip

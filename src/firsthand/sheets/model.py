@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import ClassVar
 
+from firsthand.body import Body, Need
 from firsthand.buy.model import BuyList
 from firsthand.fabric import Fabric
 from firsthand.findings import Finding
@@ -48,7 +49,8 @@ class Settings:
 class Results:
     """Everything the stages before found out, as far as one sheet needs it.
 
-    For a sheet of scope ``GARMENT`` only that garment is in ``fits``, and ``lays``, ``buy`` and ``plan`` are empty.
+    For a sheet of scope ``GARMENT`` only that garment is in ``fits``, and ``lays``, ``buy``, ``plan``, ``body`` and ``needs``
+    (the measurements that each garment asks for, by its id) are empty.
     """
 
     costume: str
@@ -63,6 +65,8 @@ class Results:
     findings: tuple[Finding, ...] = ()
     sizes: Mapping[str, SizeChoice] = field(default_factory=dict)
     form: FormFit | None = None
+    body: Body | None = None
+    needs: Mapping[str, tuple[Need, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
-from firsthand.body import Body, needed_measurements, stand_in
+from firsthand.body import Body, Need, needed_for, needed_measurements, stand_in
 from firsthand.buy import BuyList
 from firsthand.fabric import Fabric
 from firsthand.findings import Finding, Severity, kind
@@ -110,6 +110,11 @@ class Pipeline:
         return self._call(stages.BODY, self._wearer.name, self._wearer, needed_measurements(levels))
 
     @cached_property
+    def needs(self) -> dict[str, tuple[Need, ...]]:
+        """The measurements that each garment asks for, with the reasons."""
+        return {brief.id: needed_for(self._garments[brief.id], brief.alterations) for brief in self.briefs}
+
+    @cached_property
     def fits(self) -> dict[str, Kept[FitResult]]:
         """Each garment, altered and with its drafted pieces, and its ease."""
         return {brief.id: self._fit(brief) for brief in self.briefs}
@@ -168,6 +173,7 @@ class Pipeline:
         everything = (
             self.costume.name, self._wearer.name, self.workroom.settings, self.costume.due, self.fits,
             self._fabrics_of(self.briefs), self.lays, self.buy, self.plan, found, self.sizes, self.form,
+            self._wearer, self.needs,
         )  # fmt: skip
         made["costume"] = self._call(stages.COSTUME_SHEETS, self.costume.id, *everything)
         made["index"] = self._call(stages.INDEX, self.costume.id, made.copy(), *everything)

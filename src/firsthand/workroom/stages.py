@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import Any, TypeVar
 
 from firsthand.alter import Alteration
-from firsthand.body import Body, check_body
+from firsthand.body import Body, Need, check_body
 from firsthand.buy import BuyList, buy_list, check_budget
 from firsthand.draft import Draft
 from firsthand.fabric import Fabric, ShelfItem, check_fabrics
@@ -188,11 +188,15 @@ def _results(
     findings: Found,
     sizes: Mapping[str, SizeChoice],
     form: FormFit | None,
+    body: Body,
+    needs: Mapping[str, tuple[Need, ...]],
 ) -> Results:
     found = [finding for some in findings for finding in some]
     found += [finding for lay in lays.values() for finding in lay.findings]
     every = tuple(dict.fromkeys([*found, *bought.findings, *plan.findings]))
-    return Results(costume, wearer, settings, due, fits, fabrics, lays, bought, plan, every, sizes=sizes, form=form)
+    return Results(
+        costume, wearer, settings, due, fits, fabrics, lays, bought, plan, every, sizes=sizes, form=form, body=body, needs=needs
+    )
 
 
 def _costume_sheets(*arguments: Any) -> tuple[SheetFile, ...]:
