@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import Field, WithJsonSchema, model_validator
+from pydantic import AfterValidator, Field, WithJsonSchema, model_validator
 from pydantic_core import PydanticCustomError
 
-from firsthand.workroom.schema._base import Amount, Day, Flag, Id, MeasuredDocument, Number, Size, Table, Text
+from firsthand.fit.cloth import MOST_SHARE
+from firsthand.workroom.schema._base import Amount, Day, Flag, Id, MeasuredDocument, Number, Share, Size, Table, Text
 
 __all__ = ["CostumeFile", "GarmentTable", "Kinded", "SessionTable"]
 
@@ -41,6 +42,18 @@ class SessionTable(Table):
         return self
 
 
+SHARE_WORDS = "which part of the cloth's stretch is used up, up to two thirds; left out: a third at most, as the cut wants"
+
+
+def _up_to_two_thirds(share: float) -> float:
+    if not 0 <= share <= MOST_SHARE + 1e-9:
+        raise ValueError(f"{share:g} is not from 0 to {MOST_SHARE:.0%}".replace("%", " %"))
+    return share
+
+
+StretchShare = Annotated[Share, AfterValidator(_up_to_two_thirds)]
+
+
 class GarmentTable(Table):
     """One garment as it is asked for."""
 
@@ -53,6 +66,7 @@ class GarmentTable(Table):
     over: tuple[Id, ...] = ()
     due: Day = ""
     take_in: Flag = False
+    stretch_share: Annotated[StretchShare, Field(description=SHARE_WORDS)] | None = None
     roles: Annotated[dict[Id, Id], Field(default_factory=dict)]
     alteration: tuple[Kinded, ...] = ()
     draft: tuple[Kinded, ...] = ()
