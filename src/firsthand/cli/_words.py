@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from firsthand.cli._accept import proposal_json, say_proposal
+from firsthand.cli._cloth import cloth_json, say_cloth
 from firsthand.cli._output import Voice
 from firsthand.findings import held
 from firsthand.units import Unit, format_length, said
@@ -42,6 +43,7 @@ def say_fit(voice: Voice, pipeline: Pipeline, fits: Mapping[str, FitResult]) -> 
         for line in (*ended, *(record.words for record in fit.records), *_drafted(fit)):
             voice.say(f"  {line}")
         say_proposal(voice, fit, unit)
+        say_cloth(voice, fit, unit)
         for row in fit.after if voice.why else ():
             for line in row.why:
                 voice.say(f"  · {row.name}: {line}", style="dim")
@@ -96,6 +98,7 @@ def _fit_json(fit: FitResult) -> dict[str, Any]:
         "after": [row(entry) for entry in fit.after],
         "alterations": [{"id": r.alteration, "kind": r.kind, "words": r.words, "figures": r.figures} for r in fit.records],
         "proposal": proposal_json(fit),
+        "cloth": cloth_json(fit),
         "drafted": fit.figures,
         "findings": fit.findings,
     }
