@@ -59,7 +59,7 @@ def _called(name: str, fabrics: Mapping[str, Fabric]) -> Fabric:
 
 def _say_trials(voice: Voice, fabric: Fabric, told: Sequence[Trial]) -> None:
     rows = ((one.name, one.known or ("to be tested" if one.matters else "not needed"), one.remark) for one in told)
-    voice.table(f"{fabric.name} ({fabric.id})", ("", "", ""), rows)
+    voice.table(f"{fabric.name} ({fabric.id})", ("", "known", ""), rows)
     for one in told:
         if (one.known or not one.matters) and not voice.why:
             continue

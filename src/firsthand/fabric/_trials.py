@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -11,11 +12,13 @@ from firsthand.fabric.model import Fabric, Structure
 
 __all__ = ["GROWS", "Trial", "trials"]
 
+CLASSES = ((0.25, "stable"), (0.30, "moderate"), (0.75, "stretchy"), (math.inf, "as cloth for swimming and dancing"))
+"""Up to a stretch, its name in the home trade, where edges are soft (quiltnparty.com; sewingforaliving.com)."""
 GROWS = 0.05
 """More growth than this is poor for anything tight (common practice: mark 10 cm, hold a minute, rest a minute)."""
 
 DIRECTORY = "thesewingdirectory.co.uk, What is stretch; treadleyardgoods 2023-09 (on a fold)"
-POOR = f"poor for tight wear above 5 % ({table.COMMON})"
+POOR = "poor for tight wear: above 5 %"
 SAFE = (
     "Clamp the strip, not your fingers; hang the weight low over a folded towel, so that it falls nowhere and on no foot; keep "
     "your face away from a stretched strip; no children or animals beneath."
@@ -122,10 +125,7 @@ def _class(fabric: Fabric) -> str:
     stretch = max(fabric.stretch_across, fabric.stretch_along)
     if not stretch:
         return ""
-    for most, name in ((0.25, "stable"), (0.50, "moderate"), (0.75, "stretchy")):
-        if stretch < most:
-            return f"{name} (soft edges: quiltnparty.com; sewingforaliving.com)"
-    return "very stretchy, as swim and dance cloth (quiltnparty.com)"
+    return next(name for most, name in CLASSES if stretch < most)
 
 
 def _other_way(fabric: Fabric) -> str:
@@ -135,7 +135,7 @@ def _other_way(fabric: Fabric) -> str:
 def _growth(fabric: Fabric) -> str:
     if fabric.growth is None:
         return ""
-    return POOR if fabric.growth > GROWS else f"recovers well: at most 5 % ({table.COMMON})"
+    return POOR if fabric.growth > GROWS else "recovers well: at most 5 %"
 
 
 def _pull(fabric: Fabric) -> str:
