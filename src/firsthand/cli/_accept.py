@@ -29,6 +29,9 @@ def accept(
     only: Annotated[
         list[str] | None, typer.Option("--only", help="Only this level, seam or id of what is proposed; may be given again.")
     ] = None,
+    cloth: Annotated[
+        bool, typer.Option("--cloth", help="What the cloth asks for (stretch, thickness) instead of what the fit proposes.")
+    ] = False,
     dry_run: Annotated[
         bool, typer.Option("--dry-run", help="Show what would be written, to copy by hand; write nothing.")
     ] = False,
@@ -42,7 +45,7 @@ def accept(
     voice = make_voice(as_json, why, units)
     pipeline = make_pipeline(costume, voice, units=units, only=[garment])
     fit = pipeline.fits[garment].value
-    proposal = narrowed(fit.proposed, tuple(only or ()))
+    proposal = narrowed(_asked_by_cloth(fit) if cloth else fit.proposed, tuple(only or ()))
     entries = _entries(proposal, next(brief.alterations for brief in pipeline.costume.garments if brief.id == garment))
     text = _text(pipeline, entries, proposal)
     if not entries or dry_run:
@@ -52,6 +55,13 @@ def accept(
 
     note = f"from the proposal of the fit, {proposal.alterations[0].comment}"
     _say_accepted(voice, garment, fit, text, written(pipeline.workroom, pipeline.costume, garment, entries, note=note))
+
+
+def _asked_by_cloth(fit: FitResult) -> Proposal:
+    from firsthand.fit import Proposal
+
+    found = fit.cloth
+    return Proposal(found.alterations, words=found.words, why=found.why) if found else Proposal()
 
 
 def _entries(proposal: Proposal, stack: Sequence[Alteration]) -> list[Alteration]:
