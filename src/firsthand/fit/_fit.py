@@ -103,7 +103,7 @@ def fit_garment(
     after = table(drafted.garment)
     lengths = length_table(drafted.garment, body, stretch=stretch, along=along)
     worn = wearing(drafted.garment, body, rows=after, stretch=stretch, growth=growth, along=along, lengths=lengths)
-    in_cloth = _in_cloth(stack.garment, body, cloth, table(stack.garment), after)
+    in_cloth = _in_cloth(stack, body, cloth, table(stack.garment), after)
     altered = (*stack.stages, *taken.stages)
     off = (*seams_off(garment, (*altered, *drafted.stages)), *corners_off(garment, altered))
     noticed = (*stack.findings, *off, *proposal.findings, *taken.findings, *drafted.findings)
@@ -133,14 +133,14 @@ def fit_garment(
 
 
 def _in_cloth(
-    garment: Garment, body: Body, cloth: Cloth | None, rows: tuple[EaseRow, ...], now: tuple[EaseRow, ...]
+    stack: StackResult, body: Body, cloth: Cloth | None, rows: tuple[EaseRow, ...], now: tuple[EaseRow, ...]
 ) -> ClothFit | None:
     """What the cloth does: the target is set against the garment before it is taken in, as an alteration would stand there."""
     if cloth is None:
         return None
     return cloth_fit(
-        garment, body, fabric=cloth.fabric, pattern_stretch=cloth.stretch, pattern_thickness=cloth.thickness, rows=rows,
-        now=now, share=cloth.share, layers=cloth.layers,
+        stack.garment, body, fabric=cloth.fabric, pattern_stretch=cloth.stretch, pattern_thickness=cloth.thickness, rows=rows,
+        now=now, share=cloth.share, layers=cloth.layers, done={record.kind for record in stack.records},
     )  # fmt: skip
 
 
