@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from firsthand.body import Body
@@ -63,6 +63,7 @@ def cloth_fit(
     now: Sequence[EaseRow] | None = None,
     share: float | None = None,
     layers: Mapping[str, Fabric] | None = None,
+    done: Collection[str] = (),
 ) -> ClothFit:
     """What the cloth does at each level, and the alterations that put the pattern right for it.
 
@@ -87,6 +88,8 @@ def cloth_fit(
         Which part of the stretch may be used up, up to two thirds; None for a third, within the band that the cut wants.
     layers
         The cloths of other roles that go all the way round, by role: a lining, a mounting.
+    done
+        Kinds of alterations that the garment has had: what it was let out for its thickness is not let out again.
 
     Raises
     ------
@@ -110,7 +113,7 @@ def cloth_fit(
     worked = _rows(garment, body, rows, now or rows, asked)
     made, off = tuple(row for row, _ in worked), any(is_off for _, is_off in worked)
     changed = now is not None and tuple(now) != tuple(rows)
-    return _Answer(garment, body, fabric, asked, pattern_thickness, made, off, changed).told()
+    return _Answer(garment, body, fabric, asked, pattern_thickness, made, off, changed, frozenset(done)).told()
 
 
 _Worked = tuple[tuple[ClothRow, bool], ...]
@@ -139,10 +142,11 @@ class _Answer:
     off: bool
     """Whether a level is not as the cloth asks for: where all are, nothing is altered."""
     taken_in: bool
+    done: frozenset[str] = frozenset()
 
     def told(self) -> ClothFit:
         along, found = self._correction()
-        thick = Thick() if found.alterations else for_thickness(self.garment, self.fabric, self.thickness)
+        thick = Thick() if found.alterations else for_thickness(self.garment, self.fabric, self.thickness, self.done)
         rows = tuple(self._kept(row, found) for row in self.rows)
         seams = stretching_seams(self.garment, rows) if self._stretches else ()
         offered = ways(self.garment, self.fabric, tuple(self._doubts(rows, found)), _difference(rows), unsure=self._unsure)

@@ -78,6 +78,8 @@ UNSURE = kind(
     "the computed line first, or make a toile of the same stretch.",
 )  # fmt: skip
 
+ACCEPT = "Accept it with `firsthand accept COSTUME {} --cloth`, or write it into costume.toml."
+
 
 def stretch_unknown(garment: Garment, fabric: Fabric) -> Finding:
     """A knit that nobody measured."""
@@ -184,7 +186,7 @@ def correction(garment: Garment, fabric: Fabric, fit: ClothFit, found: Correctio
         )  # fmt: skip
     if not found.alterations or found.trouble:
         return
-    remedy = "Write the alterations into the costume."
+    remedy = ACCEPT.format(garment.id)
     if taken_in:
         remedy = "It is taken in evenly as it stands; this does it level by level instead. Use one of the two."
     why = tuple(f"{row.name}: {line}" for row in fit.rows if row.target is not None for line in row.why)
@@ -200,7 +202,7 @@ def thick(garment: Garment, fabric: Fabric, found: Thick) -> Iterator[Finding]:
     words = "; ".join(part for part in (told, ", ".join(turns)) if part)
     yield THICK(
         f"{fabric.name} is {found.extra:g} mm thicker than the pattern expects: {words}",
-        where=(garment.id, fabric.id), remedy="Write the alterations into the costume, and grade the seams.", why=found.why,
+        where=(garment.id, fabric.id), remedy=f"{ACCEPT.format(garment.id)} Grade the seams.", why=found.why,
     )  # fmt: skip
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from firsthand.alter import ForThickness, TurnOfCloth
@@ -41,7 +41,7 @@ class Thick:
     why: tuple[str, ...] = ()
 
 
-def for_thickness(garment: Garment, fabric: Fabric, expected: float) -> Thick:
+def for_thickness(garment: Garment, fabric: Fabric, expected: float, done: Collection[str] = ()) -> Thick:
     """What a cloth thicker than a pattern expects needs, by level and layer.
 
     Parameters
@@ -50,6 +50,8 @@ def for_thickness(garment: Garment, fabric: Fabric, expected: float) -> Thick:
         The garment as far as its brief's alterations go, and the cloth of its shell.
     expected
         Greatest thickness the pattern expects, mm; 0 if it does not say.
+    done
+        Kinds of alterations that the garment has had: what they did is not offered again.
     """
     extra = believable_thickness(fabric) - expected
     if not expected or extra < FELT:
@@ -62,11 +64,11 @@ def for_thickness(garment: Garment, fabric: Fabric, expected: float) -> Thick:
     made: list[Suggested] = []
     grows: tuple[tuple[str, float], ...] = ()
     why = [f"the cloth is {believable_thickness(fabric):g} mm thick, the pattern expects at most {expected:g} mm"]
-    if known:
+    if known and let_out.kind not in done:
         grows, told = _tried(garment, let_out, known, extra)
         why += told
         made += [suggested(let_out, "this cloth is thicker than the pattern expects")] if grows else []
-    for turn in _turns(garment, extra):
+    for turn in _turns(garment, extra) if TurnOfCloth.kind not in done else ():
         try:
             words = turn.apply(garment).record.words
         except FirsthandError as error:
