@@ -6,7 +6,9 @@ from collections.abc import Iterator, Sequence
 
 from firsthand.fit.model import EaseBand, EaseRow, FitResult
 from firsthand.geometry.drawing import Anchor, WordKind
+from firsthand.sheets import _fit_wearing
 from firsthand.sheets._findings import list_findings
+from firsthand.sheets._fit_picture import draw_ease
 from firsthand.sheets._flow import Column, Flow, list_paper
 from firsthand.sheets._words import length, sentence
 from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
@@ -15,6 +17,8 @@ from firsthand.units import Unit
 __all__ = ["EaseWords", "ease_words", "fit_sheet"]
 
 NOT_KNOWN = "–"
+SECTIONS = (_fit_wearing.section,)
+"""Further parts of the sheet, in order: each takes the page, the fit and the reader's unit, and may add nothing."""
 EaseWords = tuple[str, str, str, str, str, str, str, str]
 """Level, body, finished and ease as bought, finished and ease now, wanted, verdict."""
 
@@ -33,7 +37,7 @@ def ease_words(fit: FitResult, units: Unit) -> Iterator[EaseWords]:
 @SHEETS[Scope.GARMENT].register("fit")
 def fit_sheet(results: Results) -> tuple[SheetFile, ...]:
     """One sheet for each garment that has levels."""
-    return tuple(_sheet(results, fit) for fit in results.fits.values() if fit.before or fit.after)
+    return tuple(_sheet(results, fit) for fit in results.fits.values() if fit.before or fit.after or fit.wearing)
 
 
 def _sheet(results: Results, fit: FitResult) -> SheetFile:
@@ -47,6 +51,7 @@ def _sheet(results: Results, fit: FitResult) -> SheetFile:
         Column("Finished, now", 1.5, end), Column("Ease now", 1.3, end), Column("Ease wanted", 2.1, end),
         Column("Verdict", 1.5),
     )  # fmt: skip
+    draw_ease(flow, fit.after or fit.before, units)
     flow.table(columns, ease_words(fit, units))
     flow.gap(2)
     flow.paragraph("Ease is the finished girth less the body’s, with what is worn beneath.", WordKind.SMALL)
@@ -55,6 +60,8 @@ def _sheet(results: Results, fit: FitResult) -> SheetFile:
             flow.paragraph(f"{row.name or row.level}: {row.note}.", WordKind.SMALL)
     for line in _sources(fit.after or fit.before):
         flow.paragraph(line, WordKind.SMALL)
+    for section in SECTIONS:
+        section(flow, fit, units)
     _changes(flow, fit, units)
     if fit.findings:
         flow.heading("What was noticed", follow=20)

@@ -263,6 +263,7 @@ class _Brief:
             over=table.over,
             due=table.due,
             take_in=table.take_in,
+            wanted=table.wanted,
             stretch_share=table.stretch_share,
             alterations=kinds.read("alteration", table.alteration, ALTERATIONS),
             drafts=kinds.read("draft", table.draft, DRAFTS),

@@ -32,6 +32,8 @@ class GarmentBrief:
         Pieces to draft, in order, after the alterations.
     take_in
         Whether the even take-in that the fit stage proposes is applied.
+    wanted
+        Ease asked for, least and most, mm, by level or measurement; it stands above the tables'.
     stretch_share
         Which part of the cloth's stretch may be used up; None for the cautious one.
     """
@@ -49,6 +51,7 @@ class GarmentBrief:
     stretch_share: float | None = None
     alterations: tuple[Alteration, ...] = ()
     drafts: tuple[Draft, ...] = ()
+    wanted: Mapping[str, tuple[float, float]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

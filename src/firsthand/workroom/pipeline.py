@@ -19,11 +19,12 @@ from firsthand.body import Body, Need, needed_for, needed_measurements, stand_in
 from firsthand.buy import BuyList
 from firsthand.fabric import Fabric
 from firsthand.findings import Finding, Severity, kind
-from firsthand.fit import FitResult, worn_beneath
+from firsthand.fit import FitResult, layers_beneath, worn_beneath
 from firsthand.fit.cloth import Cloth
 from firsthand.fit.sizing import FormFit, SizeChoice
+from firsthand.fit.wearing import wearing_needs
 from firsthand.lay import FabricLays
-from firsthand.pattern import Garment, Level, Pattern, make_garment
+from firsthand.pattern import Garment, Pattern, make_garment
 from firsthand.plan import Plan
 from firsthand.sheets import SheetFile
 from firsthand.steps import Step
@@ -117,7 +118,7 @@ class Pipeline:
     @cached_property
     def fits(self) -> dict[str, Kept[FitResult]]:
         """Each garment, altered and with its drafted pieces, and its ease."""
-        return {brief.id: self._fit(brief) for brief in self.briefs}
+        return {brief.id: self._fit_of(brief) for brief in self.briefs}
 
     @cached_property
     def sizes(self) -> dict[str, Kept[SizeChoice]]:
@@ -220,15 +221,26 @@ class Pipeline:
     def _start(self, brief: GarmentBrief) -> Garment:
         return make_garment(
             self._pattern(brief), brief.size, id=brief.id, name=brief.name, roles=brief.roles, cut=brief.cut,
-            sort=brief.sort, over=brief.over,
+            sort=brief.sort, over=brief.over, wanted=brief.wanted,
         )  # fmt: skip
 
+    @cached_property
+    def _fitted(self) -> dict[str, Kept[FitResult]]:
+        return {}
+
+    def _fit_of(self, brief: GarmentBrief) -> Kept[FitResult]:
+        if brief.id not in self._fitted:
+            self._fitted[brief.id] = self._fit(brief)
+        return self._fitted[brief.id]
+
     def _fit(self, brief: GarmentBrief) -> Kept[FitResult]:
-        fabrics = self.workroom.fabrics
+        fabrics, garment = self.workroom.fabrics, self._garments[brief.id]
+        under = [self.costume.garment(name) for name in brief.over if name in self._garments and name != brief.id]
+        worn = self._garments | {one.id: self._fit_of(one).value.garment for one in under}
         return self._call(
-            stages.FIT, brief.id, self._garments[brief.id], _known(self._wearer, self._pattern(brief).levels),
-            brief.alterations, brief.drafts, brief.take_in, fabrics.get(brief.roles.get("shell", "")),
-            worn_beneath(brief.id, self._garments, fabrics), self._cloth(brief),
+            stages.FIT, brief.id, garment, _known(self._wearer, garment), brief.alterations, brief.drafts, brief.take_in,
+            fabrics.get(brief.roles.get("shell", "")), worn_beneath(brief.id, self._garments, fabrics), self._cloth(brief),
+            layers_beneath(brief.id, worn, fabrics),
         )  # fmt: skip
 
     def _cloth(self, brief: GarmentBrief) -> Cloth:
@@ -257,9 +269,9 @@ class Pipeline:
         )  # fmt: skip
 
 
-def _known(body: Body, levels: tuple[Level, ...]) -> Body:
-    # With those measurements only that the garment's levels ask for: a change of another one changes nothing here.
-    return _with_only(body, {level.body for level in levels})
+def _known(body: Body, garment: Garment) -> Body:
+    # With those measurements only that the garment's levels and openings ask for: a change of another changes nothing here.
+    return _with_only(body, {level.body for level in garment.levels} | set(wearing_needs(garment)))
 
 
 def _with_only(body: Body, asked: set[str]) -> Body:

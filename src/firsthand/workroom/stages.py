@@ -16,7 +16,7 @@ from firsthand.buy import BuyList, buy_list, check_budget
 from firsthand.draft import Draft
 from firsthand.fabric import Fabric, ShelfItem, check_fabrics
 from firsthand.findings import Finding
-from firsthand.fit import FitResult, fit_garment
+from firsthand.fit import FitResult, Layer, fit_garment
 from firsthand.fit.cloth import Cloth
 from firsthand.fit.sizing import FormFit, SizeChoice, choose_size, compare_form
 from firsthand.lay import FabricLays
@@ -60,6 +60,7 @@ def _fit(
     shell: Fabric | None,
     beneath: Mapping[str, float],
     cloth: Cloth,
+    layers: tuple[Layer, ...],
 ) -> FitResult:
     return fit_garment(
         garment,
@@ -69,6 +70,9 @@ def _fit(
         take_in=take_in,
         beneath=beneath,
         cloth=cloth,
+        layers=layers,
+        along=shell.stretch_along if shell else 0.0,
+        growth=shell.growth if shell else None,
         stretch=shell.stretch_across if shell else 0.0,
         thickness=shell.thickness if shell else 0.0,
     )

@@ -7,16 +7,25 @@ from collections.abc import Sequence
 
 from firsthand.body import Body
 from firsthand.errors import GeometryError
+from firsthand.fit import _places as places
 from firsthand.fit._lengths import length_table
 from firsthand.fit.model import EaseRow, WearingRow
 from firsthand.fit.wearing._case import Case
 from firsthand.fit.wearing._closing import closing_rows
 from firsthand.fit.wearing._moving import moving_rows
 from firsthand.fit.wearing._on import getting_on, opening_rows
+from firsthand.fit.wearing._openings import Place, place_of
 from firsthand.fit.wearing._table import WEARING_KEYS
 from firsthand.pattern import Garment
 
-__all__ = ["WEARING_KEYS", "wearing"]
+__all__ = ["WEARING_KEYS", "wearing", "wearing_needs"]
+
+_STEP = ("stature", "waist_height", "waist_to_hip", "inside_leg_length", "knee_girth", "calf_girth")
+NEEDS = {
+    Place.ARMHOLE: ("armscye_girth", "upper_arm_girth"), Place.WRIST: ("hand_girth",), Place.LEG: ("heel_ankle_girth",),
+    Place.NECK: ("head_girth", "hip_girth"), Place.WAIST: ("hip_girth", "bust_girth", "chest_girth"),
+    Place.HEM: ("bust_girth", "chest_girth", "hip_girth", *_STEP),
+}  # fmt: skip
 
 
 def wearing(
@@ -77,3 +86,20 @@ def wearing(
     )
     on = getting_on(case)
     return (*([on] if on else []), *opening_rows(case), *closing_rows(case), *moving_rows(case))
+
+
+def wearing_needs(garment: Garment) -> tuple[str, ...]:
+    """Keys of the measurements that the questions of wearing are answered with for a garment, where they were taken.
+
+    Told from its openings and edges, so that what it does not raise is not asked for.
+    """
+    case = Case(garment, Body("", ""), {})
+    needs: list[str] = []
+    for place in {place_of(garment, opening) for opening in garment.openings}:
+        needs += NEEDS.get(place, ())
+    shell = places.shell_pieces(garment)
+    if case.upper and places.has_edge(shell, places.ARMHOLE):
+        needs += ["back_width", "front_width", "head_girth", "bust_girth", "chest_girth", "hip_girth"]
+    if case.legs:
+        needs += ["hip_girth", "body_rise", "crotch_length"] + (["trunk_circumference"] if case.upper else [])
+    return tuple(key for key in WEARING_KEYS if key in needs)

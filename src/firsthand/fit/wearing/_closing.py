@@ -27,13 +27,6 @@ CHILD_CORD = kind(
     "A cord, lace or elastic closes a child's garment round the neck or the hood: caught on something it strangles. Leave it "
     "out: snaps, hook-and-loop or buttons instead. Source: CPSC guidance on drawstrings in children's outerwear (ASTM F1816).",
 )
-MEETS_NOT = kind(
-    "does-not-meet",
-    Severity.FAULT,
-    "Closed, a garment would not go round its wearer at a level where it opens, even at full stretch. Let it out, take a "
-    "larger size, or leave a laced gap there.",
-)
-
 CORDS = frozenset({ClosureKind.DRAWSTRING, ClosureKind.LACING, ClosureKind.ELASTIC})
 REACHED = 2
 """So many hooks, buttons or snaps at the nape can be done by feel (common practice)."""
@@ -56,7 +49,6 @@ def _row(case: Case, closure: Closure) -> WearingRow:
     for name, gap in _short(case, closure):
         verdict, words = Answer.NO, f"at the {name} it does not meet by {said(gap)}"
         remedy = f"Let out {said(gap)} there, or leave a laced gap."
-        noticed.append(MEETS_NOT(f"{closure.id}: {words}", where=where, remedy=remedy, blocks=[Block("cut", case.garment.id)]))
     if _at_neck(closure):
         care = _neck_care(case, closure)
         if case.body.child and closure.kind in CORDS:

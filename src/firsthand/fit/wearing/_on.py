@@ -81,9 +81,14 @@ def _through(case: Case, thing: _Thing, room: Hole, where: str) -> Part:
     if thing.need is None or thing.easy is None:
         return Part(Answer.UNKNOWN, f"{where} is {said(room.rest)}; {thing.name} was not measured", "Measure it.", why)
     verdict = passes(room.rest, room.full, thing.need, thing.easy)
-    sizes = f"{where} opens to {room_words(room.rest, room.full)}, {thing.name} {said(thing.easy)}"
+    sizes = f"{where} opens to {room_words(room.rest, room.full)}, {thing.name}: {_wanted(thing)}"
     near = thing.soft and room.full >= SOFT[0] * thing.need
     return Part(verdict, sizes, "" if verdict is Answer.YES else _larger(case, room, thing), why, near)
+
+
+def _wanted(thing: _Thing) -> str:
+    need, easy = thing.need or 0.0, thing.easy or 0.0
+    return said(need) if easy - need < 1.0 else f"{said(need)}, easily {said(easy)}"
 
 
 def _larger(case: Case, room: Hole, thing: _Thing) -> str:

@@ -8,7 +8,19 @@ from pydantic import AfterValidator, Field, WithJsonSchema, model_validator
 from pydantic_core import PydanticCustomError
 
 from firsthand.fit.cloth import MOST_SHARE
-from firsthand.workroom.schema._base import Amount, Day, Flag, Id, MeasuredDocument, Number, Share, Size, Table, Text
+from firsthand.workroom.schema._base import (
+    Amount,
+    Day,
+    FileLength,
+    Flag,
+    Id,
+    MeasuredDocument,
+    Number,
+    Share,
+    Size,
+    Table,
+    Text,
+)
 
 __all__ = ["CostumeFile", "GarmentTable", "Kinded", "SessionTable"]
 
@@ -67,6 +79,10 @@ class GarmentTable(Table):
     due: Day = ""
     take_in: Flag = False
     stretch_share: Annotated[StretchShare, Field(description=SHARE_WORDS)] | None = None
+    wanted: Annotated[
+        dict[Text, tuple[FileLength, FileLength]],
+        Field(default_factory=dict, description="ease wanted, least and most, by level or measurement: bust = [4, 6]"),
+    ]
     roles: Annotated[dict[Id, Id], Field(default_factory=dict)]
     alteration: tuple[Kinded, ...] = ()
     draft: tuple[Kinded, ...] = ()
