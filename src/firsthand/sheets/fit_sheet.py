@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from firsthand.fit.model import EaseBand, EaseRow, FitResult
 from firsthand.geometry.drawing import Anchor, WordKind
-from firsthand.sheets import _fit_wearing
+from firsthand.sheets import _fit_cloth, _fit_wearing
 from firsthand.sheets._findings import list_findings
 from firsthand.sheets._fit_picture import draw_ease
 from firsthand.sheets._flow import Column, Flow, list_paper
@@ -17,7 +17,7 @@ from firsthand.units import Unit
 __all__ = ["EaseWords", "ease_words", "fit_sheet"]
 
 NOT_KNOWN = "–"
-SECTIONS = (_fit_wearing.section,)
+SECTIONS = (_fit_cloth.section, _fit_wearing.section)
 """Further parts of the sheet, in order: each takes the page, the fit and the reader's unit, and may add nothing."""
 EaseWords = tuple[str, str, str, str, str, str, str, str]
 """Level, body, finished and ease as bought, finished and ease now, wanted, verdict."""
