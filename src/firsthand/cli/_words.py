@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from firsthand.cli._accept import proposal_json, say_proposal
 from firsthand.cli._cloth import cloth_json, say_cloth
 from firsthand.cli._output import Voice
+from firsthand.cli._wearing_words import say_lengths, say_wearing, wearing_json
 from firsthand.findings import held
 from firsthand.units import Unit, format_length, said
 
@@ -47,6 +48,8 @@ def say_fit(voice: Voice, pipeline: Pipeline, fits: Mapping[str, FitResult]) -> 
         for row in fit.after if voice.why else ():
             for line in row.why:
                 voice.say(f"  · {row.name}: {line}", style="dim")
+        say_lengths(voice, fit, unit)
+        say_wearing(voice, fit)
         voice.say()
     voice.findings(tuple(dict.fromkeys(finding for fit in fits.values() for finding in fit.findings)))
 
@@ -100,6 +103,7 @@ def _fit_json(fit: FitResult) -> dict[str, Any]:
         "proposal": proposal_json(fit),
         "cloth": cloth_json(fit),
         "drafted": fit.figures,
+        **wearing_json(fit),
         "findings": fit.findings,
     }
 
