@@ -20,9 +20,10 @@ from firsthand.geometry.drawing import BoundsSink, LineKind
 from firsthand.pattern import make_garment
 from firsthand.sheets import Results, Settings, SheetFile
 from firsthand.sheets._paper import paper
+from firsthand.sheets._strip_pages import by_page
 from firsthand.sheets._tissue_words import piece_tissues
 from firsthand.sheets.alteration_cards import alteration_cards
-from firsthand.sheets.alteration_strips import _by_page, _strips, _Within, alteration_strips
+from firsthand.sheets.alteration_strips import _strips, _Within, alteration_strips
 from firsthand.sheets.before_after import BOUGHT, CUT, NOW, _fitted, before_after
 from firsthand.sheets.look import LINES
 from firsthand.sheets.pieces import pieces
@@ -77,7 +78,7 @@ def test_cards_in_inches_count_in_inches_and_keep_the_millimetres() -> None:
 
 def test_one_card_for_each_piece_that_changed_and_none_for_others() -> None:
     (card,) = alteration_cards(altered("jerkin", TakeIn(amount=24.0)))
-    assert card.pages == 2
+    assert card.pages == 1
     text = words(card)
     assert "1 Jerkin front" in text
     assert "2 Jerkin back" in text
@@ -87,11 +88,13 @@ def test_one_card_for_each_piece_that_changed_and_none_for_others() -> None:
     assert alteration_cards(bare) == alteration_strips(bare) == before_after(bare) == ()
 
 
-def test_what_cannot_be_drawn_from_the_printed_line_is_printed() -> None:
+def test_halves_of_a_piece_are_cut_on_its_tissue() -> None:
     (card,) = alteration_cards(altered("jerkin", *JERKIN))
     text = " ".join(words(card).split())
     assert "Front stay (upper)" in text
-    assert "Draw anew: print it." in text
+    assert "It is a part of the tissue of stay." in text
+    assert "Draw a line straight from front" in text
+    assert "print it" not in text
 
 
 def test_a_copy_and_a_half_are_called_that() -> None:
@@ -155,9 +158,8 @@ def test_a_millimetre_of_a_strip_is_a_millimetre_of_paper(sheet: str) -> None:
 def test_strips_lie_whole_on_pages_that_need_no_joining() -> None:
     results = altered("hose", *HOSE)
     fit = results.fits["hose"]
-    strips = [s for p, t in piece_tissues(fit, Unit.CM) for s in _strips(results, fit.garment, p, t, 255.0)]
-    places = _by_page(strips, paper("A4"))
-    assert places is not None
+    strips = [s for p, t in piece_tissues(fit, Unit.CM) for s in _strips(results, fit.garment, p, t, paper("A4").frame)]
+    places = by_page(strips, paper("A4"))
     frame = paper("A4").frame
     for strip in strips:
         box = Box.around(places[strip.piece.id](corner) for corner in strip.box.corners)
@@ -182,7 +184,7 @@ def test_a_strip_shows_the_new_line_and_the_printed_one_where_they_are() -> None
     results = altered("hose", TakeIn(amount=40.0))
     fit = results.fits["hose"]
     piece, tissue = next(iter(piece_tissues(fit, Unit.CM)))
-    strip = next(iter(_strips(results, fit.garment, piece, tissue, 2000.0)))
+    strip = next(iter(_strips(results, fit.garment, piece, tissue, Box(0, 0, 300, 2000))))
     measure = MeasureSink()
     strip.tape.play(measure)
     lines = {kind: [line for k, line in measure.lines if k is kind] for kind in (LineKind.BOUGHT, LineKind.STITCHING)}

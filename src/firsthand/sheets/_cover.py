@@ -189,7 +189,7 @@ def _draw_list(sink: Sink, cover: Cover, box: Box) -> None:
     names = tuple(piece_title(piece) for piece, _, _ in cover.pieces)
     if names and y - box.bottom > 12:
         y = paragraph(sink, "Pieces", Point(box.left, y), box.width, WordKind.HEADING) - 0.5
-        _items(sink, names, Box(box.left, box.bottom, box.right, y), lines=1)
+        _items(sink, names, Box(box.left, box.bottom, box.right, y), lines=3)
 
 
 def _items(sink: Sink, items: tuple[str, ...], box: Box, *, lines: int) -> float:

@@ -2,25 +2,35 @@
 
 from __future__ import annotations
 
-import itertools
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
-from firsthand.alter import Added, Altering, End, Mark, Moved, Offset, PointMoved, Tissue, on_tissue
+from firsthand.alter import (
+    Added,
+    Altering,
+    End,
+    Hinge,
+    Moved,
+    NewLine,
+    PointMoved,
+    Spot,
+    Taped,
+    Tissue,
+    on_tissue,
+)
 from firsthand.fit.model import FitResult
-from firsthand.pattern import Piece, Shape
+from firsthand.pattern import MIRRORED, Piece, Shape
 from firsthand.sheets._words import length, plain
 from firsthand.units import MM_PER_INCH, Unit
 
 __all__ = [
-    "added_words", "corner_rows", "cuts", "edge_rows", "figure", "fine", "inner_words", "interval", "motion_words",
-    "neighbours", "piece_tissues", "square_words", "stage_words", "where_words",
+    "PRINTED", "Cut", "added_words", "cuts", "edge_words", "figure", "fine", "inner_words", "interval",
+    "line_words", "listed", "mark_words", "motion_words", "moves", "neighbours", "piece_tissues",
+    "square_words", "stage_words", "taped_words", "where_words",
 ]  # fmt: skip
 
-LEAST = 3
-"""So many stations with the same offset are told in one row."""
-
-Row = tuple[str, str, str]
+PRINTED = "as printed"
 
 
 def interval(units: Unit) -> float:
@@ -67,7 +77,7 @@ def square_words(square: float, units: Unit) -> str:
     >>> square_words(6.0, Unit.CM), square_words(-12.4, Unit.CM), square_words(0.2, Unit.CM)
     ('6 mm in', '12 mm out', 'as printed')
     """
-    return f"{fine(square, units)} {'in' if square > 0 else 'out'}" if round(abs(square)) else "as printed"
+    return f"{fine(square, units)} {'in' if square > 0 else 'out'}" if round(abs(square)) else PRINTED
 
 
 def where_words(shape: Shape, edge: str, at: float, units: Unit) -> str:
@@ -76,8 +86,25 @@ def where_words(shape: Shape, edge: str, at: float, units: Unit) -> str:
     long = shape.edge(edge).path.length
     corner, far = (follow, long - at) if at > long / 2 else (last, at)
     if min(at, long - at) < 1.0:
-        return f"the corner of {plain(edge)} and {plain(corner)}"
-    return f"{plain(edge)}, {length(far, units)} from the corner with {plain(corner)}"
+        return f"the corner of {edge_words(shape, edge)} and {edge_words(shape, corner)}"
+    return f"{edge_words(shape, edge)}, {length(far, units)} from the corner with {edge_words(shape, corner)}"
+
+
+def edge_words(shape: Shape, edge: str) -> str:
+    """The name of an edge; of a piece that is opened out also on which half of it, as it is drawn."""
+    bare = edge.removesuffix(MIRRORED)
+    ids = {one.id for one in shape.edges}
+    twin = bare if bare != edge else bare + MIRRORED
+    if twin not in ids or edge not in ids:
+        return plain(bare)
+    mine, other = (shape.edge(name).path.at(shape.edge(name).path.length / 2) for name in (edge, twin))
+    return f"{plain(bare)} on the {'left' if shape.up.cross(mine - other) > 0 else 'right'}"
+
+
+def mark_words(name: str) -> str:
+    """A mark by its id: the second of two that are mirror images is called so."""
+    bare = name.removesuffix(MIRRORED)
+    return plain(bare) + (" of the other half" if bare != name else "")
 
 
 def neighbours(shape: Shape, edge: str) -> tuple[str, str]:
@@ -92,34 +119,91 @@ def neighbours(shape: Shape, edge: str) -> tuple[str, str]:
 
 def stage_words(shape: Shape, stage: Altering, units: Unit) -> Iterator[str]:
     """What one alteration cuts, and where the parts go."""
-    for ends in cuts(stage):
-        yield _cut_words(shape, ends, units)
+    for cut in cuts(stage):
+        yield _cut_words(shape, cut, units)
     for moved in stage.moved:
         if moved.factor != 1.0:
-            yield f"Copy the whole piece at {moved.factor * 100:.1f} % and draw its allowances anew, as wide as they were"
+            yield (
+                f"Copy the whole piece at {moved.factor * 100:.1f} %, every length of the stitching line that much "
+                f"{'longer' if moved.factor > 1 else 'shorter'}, and draw its allowances anew, as wide as they were"
+            )
         else:
-            names = _listed(plain(name) for name in moved.edges) if moved.edges else ""
+            names = listed(edge_words(shape, name) for name in moved.edges) if moved.edges else ""
             which = f" between the cuts, at {names}," if moved.between and names else f" with {names}" if names else ""
             yield f"The part{which} {motion_words(moved, units)}"
 
 
-def cuts(stage: Altering) -> list[list[End]]:
-    """The cuts of an alteration, each by its ends; those that reach the outline at one end only meet inside, and are one."""
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """A cut: its ends on the outline, and where it is hinged; ``inside`` if its ends meet others inside the piece."""
+
+    ends: tuple[End, ...]
+    hinge: Hinge | None = None
+    inside: bool = False
+
+    @property
+    def dart(self) -> str:
+        """Id of the dart that closes as it opens."""
+        return next((end.dart for end in self.ends if end.dart), "")
+
+
+def cuts(stage: Altering) -> list[Cut]:
+    """The cuts of an alteration; those that reach the outline at one end only and have no hinge there meet inside."""
     ends = dict.fromkeys(end for moved in stage.moved for end in moved.ends)
-    numbers = dict.fromkeys(end.cut for end in ends)
-    found = [[end for end in ends if end.cut == number] for number in numbers]
-    whole, single = [cut for cut in found if len(cut) > 1], [cut[0] for cut in found if len(cut) == 1]
-    return [*whole, *([single] if single else [])]
+    groups = [[end for end in ends if end.cut == number] for number in dict.fromkeys(end.cut for end in ends)]
+    found, single = [], []
+    for group in groups:
+        opened = [end for end in group if round(abs(end.opened))]
+        hinge = next((end.hinge for end in group if end.hinge is not None), None)
+        if len(opened) == 1 and hinge is not None and not opened[0].dart:
+            found.append(Cut(tuple(opened), hinge))
+        elif len(group) > 1:
+            found.append(Cut(tuple(group)))
+        else:
+            single += group
+    if single and not (found and all(not round(abs(end.opened)) for end in single)):
+        found.append(Cut(tuple(single), inside=True))
+    return found
 
 
-def _cut_words(shape: Shape, ends: Sequence[End], units: Unit) -> str:
-    opened = [end.opened for end in ends]
-    if len(ends) > 2:
-        inside = f"at the point of {plain(shape.darts[0].id)}" if len(shape.darts) == 1 else "inside the piece"
-        return f"Cut from these places to meet {inside}: " + "; ".join(_end_words(shape, end, units) for end in ends)
-    if max(opened) - min(opened) < 0.5 and not any(end.dart for end in ends):
-        return _straight(shape, ends, units)
-    return "Cut through between these places: " + "; ".join(_end_words(shape, end, units) for end in ends)
+def _cut_words(shape: Shape, cut: Cut, units: Unit) -> str:
+    if cut.inside:
+        return _meeting(shape, cut.ends, units)
+    if cut.hinge is not None:
+        (end,) = cut.ends
+        far = where_words(shape, cut.hinge.edge, cut.hinge.at, units) if cut.hinge.edge else "what was put in before"
+        doing = _gap_words(end.opened, units)
+        return (
+            f"Cut from {_place(shape, end, units)}, to {far}, and leave the paper hanging together there, as a hinge; {doing}"
+        )
+    if cut.dart and len(cut.ends) == 2:
+        return _turned(shape, cut, units)
+    opened = [end.opened for end in cut.ends]
+    if max(opened) - min(opened) < 0.5:
+        return _straight(shape, cut.ends, units)
+    return "Cut through between these places: " + "; ".join(_end_words(shape, end, units) for end in cut.ends)
+
+
+def _meeting(shape: Shape, ends: Sequence[End], units: Unit) -> str:
+    inside = f"at the point of {plain(shape.darts[0].id)}" if len(shape.darts) == 1 else "inside the piece"
+    places = "; ".join(_end_words(shape, end, units) for end in ends)
+    return f"Cut from these places to meet {inside}: {places}" if len(ends) > 1 else f"Cut in from {places}"
+
+
+def _turned(shape: Shape, cut: Cut, units: Unit) -> str:
+    """A dart closed and a cut opened round its point."""
+    closed = next(end for end in cut.ends if end.dart)
+    (other,) = (end for end in cut.ends if end is not closed)
+    name = _dart(cut.dart)
+    return (
+        f"Cut from {_place(shape, other, units)}, to the point of {name}, and along one of its legs; close {name}, "
+        f"{length(-closed.opened, units)} at its mouth, and the cut opens by {length(abs(other.opened), units)}"
+    )
+
+
+def _dart(name: str) -> str:
+    words = plain(name)
+    return words if "dart" in words.split() else f"dart {words}"
 
 
 def _straight(shape: Shape, ends: Sequence[End], units: Unit) -> str:
@@ -136,9 +220,8 @@ def _gap_words(opened: float, units: Unit) -> str:
 
 def _end_words(shape: Shape, end: End, units: Unit) -> str:
     if end.dart:
-        name = plain(end.dart)
-        return f"close {name if 'dart' in name.split() else f'dart {name}'} by {length(-end.opened, units)}"
-    doing = _gap_words(end.opened, units) if round(abs(end.opened)) else "leave it hanging together"
+        return f"close {_dart(end.dart)} by {length(-end.opened, units)}"
+    doing = _gap_words(end.opened, units) if round(abs(end.opened)) else "leave the paper hanging together, as a hinge"
     return f"{_place(shape, end, units)}: {doing}"
 
 
@@ -171,82 +254,62 @@ def _shift_words(right: float, up: float, units: Unit, grain: str = "") -> str:
     return " and ".join(words)
 
 
-def _listed(names: Iterable[str]) -> str:
+def listed(names: Iterable[str]) -> str:
     *most, last = list(names)
     return f"{', '.join(most)} and {last}" if most else last
 
 
 def inner_words(point: PointMoved, units: Unit) -> str:
     """Where a point inside goes."""
-    shift = _shift_words(point.right, point.up, units, " along the grain") or "less than half a millimetre"
-    return f"{plain(point.name)}: {shift}"
+    return f"{mark_words(point.name)}: {_shift_words(point.right, point.up, units, ' along the grain')}"
+
+
+def moves(point: PointMoved) -> bool:
+    """Whether a point goes far enough to be told."""
+    return max(abs(point.right), abs(point.up)) >= 0.5
 
 
 def added_words(shape: Shape, added: Added, units: Unit) -> str:
     """A mark that is new."""
     where = f"at {where_words(shape, added.edge, added.at, units)}" if added.edge else "in what was put in: the strip shows it"
-    return f"{plain(added.name)}: draw it new, {where}"
+    return f"{mark_words(added.name)}: draw it new, {where}"
 
 
-# corners and edges ---------------------------------------------------------------------------------------------------
+def line_words(shape: Shape, line: NewLine, units: Unit) -> Iterator[str]:
+    """How a new line is drawn on the tissue, and what is done along it."""
+    start, end = (_spot(shape, spot, units) for spot in (line.start, line.end))
+    straight = " straight" if not line.bends else ""
+    yield f"Draw a line{straight} from {start}, to {end}: it is {length(line.length, units)} long"
+    bends = [bend for bend in line.bends if round(abs(bend.left))]
+    if bends:
+        rows = "; ".join(
+            f"{length(bend.along, units)}: {fine(bend.left, units)} to the {'left' if bend.left > 0 else 'right'}"
+            for bend in bends
+        )
+        yield (
+            "It bends: along a ruler laid between its ends, measured from the first, and square to the ruler as seen from "
+            f"there: {rows}. Join the marks with one smooth line"
+        )
+    if line.notches:
+        yield f"Notches on it, from its first end: {listed(length(at, units) for at in line.notches)}"
+    by = length(line.margin, units)
+    yield f"Cut the tissue along it. It is a stitching line: tape paper on and add {by} allowance beyond it"
 
 
-def corner_rows(shape: Shape, tissue: Tissue, units: Unit) -> Iterator[Row]:
-    """Each corner that moved, as seen along each of the two printed edges that meet there."""
-    seen = {(o.edge, o.at > 0.0): o for o in tissue.offsets if o.mark is Mark.CORNER}
-    for edge in shape.edges:
-        last, _ = neighbours(shape, edge.id)
-        ends, starts = seen.get((last, True)), seen.get((edge.id, False))
-        if any(one is not None and _tells(one) for one in (ends, starts)):
-            yield f"{plain(last)} and {plain(edge.id)}", _corner_words(last, ends, units), _corner_words(edge.id, starts, units)
+def _spot(shape: Shape, spot: Spot, units: Unit) -> str:
+    return where_words(shape, spot.edge, spot.at, units) if spot.edge else "the end of the printed line there"
 
 
-def _tells(offset: Offset) -> bool:
-    return round(abs(offset.along)) > 0 or round(abs(offset.square)) > 0
-
-
-def _corner_words(edge: str, offset: Offset | None, units: Unit) -> str:
-    if offset is None or not _tells(offset):
-        return f"{plain(edge)}: as printed"
-    beyond = offset.along if offset.at > 0 else -offset.along
-    words = [f"{fine(beyond, units)} {'beyond' if beyond > 0 else 'back'}"] if round(abs(beyond)) else []
-    words.append(square_words(offset.square, units) if round(abs(offset.square)) else "on the line")
-    return f"{plain(edge)}: {', '.join(words)}"
-
-
-def edge_rows(shape: Shape, tissue: Tissue, edge: str, units: Unit) -> list[Row]:
-    """The table of one edge: how far from its first corner, what is there, where the new line is."""
-    here = [offset for offset in tissue.offsets if offset.edge == edge and offset.mark is not Mark.CORNER]
-    if not any(_tells(offset) for offset in here):
-        return []
-    runs = [row for same in _runs(here) for row in _run_rows(same, units)]
-    marks = [(o.at, (length(o.at, units), o.place, _mark_words(shape, o, units))) for o in here if not _is_station(o)]
-    return [row for _, row in sorted([*runs, *marks], key=lambda one: one[0])]
-
-
-def _is_station(offset: Offset) -> bool:
-    return offset.mark in (Mark.STATION, Mark.CUT)
-
-
-def _runs(offsets: Iterable[Offset]) -> Iterator[list[Offset]]:
-    stations = [offset for offset in offsets if _is_station(offset)]
-    for _, same in itertools.groupby(stations, key=lambda offset: round(offset.square)):
-        yield list(same)
-
-
-def _run_rows(same: Sequence[Offset], units: Unit) -> Iterator[tuple[float, Row]]:
-    if len(same) >= LEAST:
-        first, last = length(same[0].at, units, name=False), length(same[-1].at, units)
-        yield same[0].at, (f"{first} to {last}", "all along", square_words(same[0].square, units))
-        return
-    for offset in same:
-        yield offset.at, (length(offset.at, units), offset.place, square_words(offset.square, units))
-
-
-def _mark_words(shape: Shape, offset: Offset, units: Unit) -> str:
-    words = square_words(offset.square, units)
-    if round(abs(offset.along)):
-        corner = neighbours(shape, offset.edge)[offset.along > 0]
-        shift = f"{fine(offset.along, units)} towards {plain(corner)}"
-        words = shift if words == "as printed" else f"{shift}, {words}"
-    return words
+def taped_words(shape: Shape, taped: Taped, names: Mapping[str, str], units: Unit) -> str:
+    """How the tissue of another piece is taped on."""
+    along = listed(plain(name.removesuffix(MIRRORED)) for name in taped.along) if taped.along else "their edges"
+    ids = {edge.id for edge in shape.edges}
+    to = [edge_words(shape, name) for name in taped.to if name in ids]
+    lap = sum({edge.margin for edge in shape.edges if edge.id in taped.to}) if len(taped.to) == 1 else 0.0
+    by = f", so that they lap by their allowances ({length(2 * lap, units)} if both are as wide)" if lap else ""
+    where = f"its {along} on {listed(to)}" if to else f"along {along}"
+    name = names.get(taped.piece, plain(taped.piece))
+    return (
+        f"Tape the tissue of {name} to it, {where}: stitching line on stitching line{by}, turned over if it does not lie so "
+        "otherwise. Cut both as one"
+    )

@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from functools import partial
+
 from firsthand.alter import Tissue
 from firsthand.fit.model import FitResult
 from firsthand.geometry.drawing import LineKind, WordKind
-from firsthand.pattern import Piece, Shape
+from firsthand.pattern import Edge, Garment, Piece, Shape
 from firsthand.sheets._flow import Column, Flow, list_paper
+from firsthand.sheets._tissue_rows import corner_rows, edge_rows, said_words
 from firsthand.sheets._tissue_words import (
     added_words,
-    corner_rows,
-    edge_rows,
+    edge_words,
     inner_words,
+    line_words,
+    mark_words,
+    moves,
     neighbours,
     piece_tissues,
     stage_words,
+    taped_words,
 )
 from firsthand.sheets._words import length, piece_title, plain, sentence
 from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
-from firsthand.units import shown
 
 __all__ = ["alteration_cards"]
 
@@ -57,14 +63,13 @@ def _cards(results: Results, fit: FitResult) -> tuple[SheetFile, ...]:
     if any(tissue.is_cut for _, tissue in found):
         flow.paragraph(CUT)
     for number, (piece, tissue) in enumerate(found):
-        if number and not (tissue.new and found[number - 1][1].new):
-            flow.turn()
-        flow.keep(40)
-        _card(flow, results, piece, tissue)
+        if number:
+            flow.keep(flow.measure(partial(_card, results=results, garment=garment, piece=piece, tissue=tissue)))
+        _card(flow, results, garment, piece, tissue)
     return (flow.file(f"{garment.id}/alteration-cards.pdf", "alteration-cards", results),)
 
 
-def _card(flow: Flow, results: Results, piece: Piece, tissue: Tissue) -> None:
+def _card(flow: Flow, results: Results, garment: Garment, piece: Piece, tissue: Tissue) -> None:
     flow.gap(3)
     flow.paragraph(piece_title(piece), WordKind.NAME)
     flow.rule(LineKind.FRAME)
@@ -72,32 +77,54 @@ def _card(flow: Flow, results: Results, piece: Piece, tissue: Tissue) -> None:
     if tissue.new or piece.bought is None:
         flow.paragraph(sentence(f"Draw anew: print it. {tissue.new[:1].upper()}{tissue.new[1:]}"))
         for stage in tissue.stages:
-            flow.paragraph(sentence(shown(stage.words, results.settings.units)), indent=4)
+            flow.paragraph(sentence(said_words(stage.words, garment, results.settings.units)), indent=4)
         return
-    if tissue.turned:
-        flow.paragraph(TURNED)
-    if tissue.opened:
-        flow.paragraph(OPENED)
-    _stages(flow, results, piece.bought, tissue)
+    for words in _first(garment, piece, tissue):
+        flow.paragraph(words)
+    _stages(flow, results, garment, piece.bought, tissue)
+    _lines(flow, results, piece.bought, tissue)
     _corners(flow, results, piece.bought, tissue)
-    rows = sum(_edge(flow, results, piece.bought, tissue, edge.id) for edge in piece.bought.edges)
+    rows = sum(_edge(flow, results, piece, tissue, edge) for edge in piece.bought.edges)
     _inside(flow, results, piece.bought, tissue)
     if rows > MANY:
         flow.gap(2)
         flow.paragraph("Most of its line moved: printing the piece may be quicker.")
 
 
-def _stages(flow: Flow, results: Results, shape: Shape, tissue: Tissue) -> None:
+def _first(garment: Garment, piece: Piece, tissue: Tissue) -> Iterator[str]:
+    """On which tissue a piece is drawn, and how that lies."""
+    if tissue.source and not tissue.turned:
+        still = tissue.source in garment.pieces
+        doing = "Trace it from" if still or not tissue.lines else "It is a part of"
+        yield f"{doing} the tissue of {plain(tissue.source)}."
+    if tissue.turned:
+        yield TURNED
+    if tissue.opened:
+        yield OPENED
+
+
+def _stages(flow: Flow, results: Results, garment: Garment, shape: Shape, tissue: Tissue) -> None:
     units = results.settings.units
     for number, stage in enumerate(tissue.stages, 1):
-        flow.paragraph(f"{number}. {sentence(shown(stage.words, units))}")
+        flow.paragraph(f"{number}. {sentence(said_words(stage.words, garment, units))}")
         for words in stage_words(shape, stage, units):
             flow.paragraph(sentence(words), indent=6)
         if any(end.opened >= 0.5 for moved in stage.moved for end in moved.ends):
             flow.paragraph("Join the lines across the gap.", indent=6)
         flow.gap(1)
-    if not tissue.offsets and not tissue.points and tissue.is_cut:
-        flow.paragraph("Nothing else moves: the rest is as printed.")
+    names = {other.id: piece_title(other) for piece in garment.pieces.values() for other in piece.joined}
+    for taped in tissue.taped:
+        flow.paragraph(sentence(taped_words(shape, taped, names, units)))
+    if not (tissue.offsets or tissue.points or tissue.lines or any(m.factor != 1 for s in tissue.stages for m in s.moved)):
+        rest = "the rest" if tissue.is_cut or tissue.gone or tissue.added or tissue.taped else "its line"
+        flow.paragraph(f"Nothing else moves: {rest} is as printed.")
+
+
+def _lines(flow: Flow, results: Results, shape: Shape, tissue: Tissue) -> None:
+    for line in tissue.lines:
+        flow.heading("A new line", follow=20)
+        for words in line_words(shape, line, results.settings.units):
+            flow.paragraph(sentence(words))
 
 
 def _corners(flow: Flow, results: Results, shape: Shape, tissue: Tissue) -> None:
@@ -109,21 +136,24 @@ def _corners(flow: Flow, results: Results, shape: Shape, tissue: Tissue) -> None
         flow.table((Column("Corner of", 2.2), Column("Along the one", 3), Column("Along the other", 3)), rows)
 
 
-def _edge(flow: Flow, results: Results, shape: Shape, tissue: Tissue, edge: str) -> int:
-    rows = edge_rows(shape, tissue, edge, results.settings.units)
+def _edge(flow: Flow, results: Results, piece: Piece, tissue: Tissue, edge: Edge) -> int:
+    shape, units = piece.bought, results.settings.units
+    assert shape is not None  # its edge is given
+    others = {size: other for size, other in piece.sizes.items() if size != piece.size}
+    rows = edge_rows(shape, tissue, edge.id, units, others)
     if rows:
-        last, follow = neighbours(shape, edge)
-        long = length(shape.edge(edge).path.length, results.settings.units)
-        flow.heading(f"{sentence(plain(edge))[:-1]}, from {plain(last)} to {plain(follow)}: {long} as printed", follow=24)
-        columns = (Column(f"From the corner with {plain(last)}", 2.2), Column("There", 3), Column("New line", 3))
-        flow.table(columns, rows)
+        last, follow = (edge_words(shape, name) for name in neighbours(shape, edge.id))
+        long = length(edge.path.length, units)
+        name = sentence(edge_words(shape, edge.id))[:-1]
+        flow.heading(f"{name}, from {last} to {follow}: {long} as printed", follow=24)
+        flow.table((Column(f"From the corner with {last}", 2.2), Column("There", 3), Column("New line", 3)), rows)
     return len(rows)
 
 
 def _inside(flow: Flow, results: Results, shape: Shape, tissue: Tissue) -> None:
     units = results.settings.units
-    lines = [inner_words(point, units) for point in tissue.points]
-    lines += [f"{plain(name)}: gone" for name in tissue.gone]
+    lines = [inner_words(point, units) for point in tissue.points if moves(point)]
+    lines += [f"{mark_words(name)}: gone, leave it out" for name in tissue.gone]
     lines += [added_words(shape, mark, units) for mark in tissue.added]
     if lines:
         flow.heading("Marks", follow=10)

@@ -12,15 +12,17 @@ from firsthand.alter import Stretched, Tissue, changed_stretches, printed_line
 from firsthand.fit.model import FitResult
 from firsthand.geometry import Affine, Box, Path, Point
 from firsthand.geometry.drawing import Anchor, LineKind, WordKind
-from firsthand.pattern import Corner, Edge, Garment, Piece, Shape, drawn_outline
-from firsthand.sheets._label import draw_label, label_box, place_label
+from firsthand.pattern import Corner, Dart, Edge, Garment, Piece, Shape, drawn_outline
+from firsthand.sheets._label import Label, draw_label
 from firsthand.sheets._lettering import ASCENT
-from firsthand.sheets._paper import Paper, paper
+from firsthand.sheets._paper import paper
 from firsthand.sheets._piece import draw_piece
 from firsthand.sheets._placing import Walls
-from firsthand.sheets._tiling import OVERLAP, column_name
-from firsthand.sheets._tissue_words import figure, interval, piece_tissues
-from firsthand.sheets._words import piece_title, plain
+from firsthand.sheets._strip_label import strip_label, tab
+from firsthand.sheets._strip_pages import by_page, finds_room, is_on, joins, least_turn, turned
+from firsthand.sheets._tiling import column_name
+from firsthand.sheets._tissue_words import edge_words, figure, interval, listed, piece_tissues
+from firsthand.sheets._words import piece_title
 from firsthand.sheets.look import WORDS
 from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
 from firsthand.sheets.pieces import Drawn, covering, true_size
@@ -41,12 +43,12 @@ ROUND = 8.0
 """Kept round the printed line, mm."""
 SPARE = 22.0
 """By how much a strip is shorter than the page, for what it is turned and bent, mm."""
+SHORTER = (0.7, 0.5, 0.35, 0.25)
+"""Shares of the height of a page that are tried where a bent strip is too wide."""
+CLEAR = 1.5
+"""Kept between lettering and the lines along which pages are joined, mm."""
 TICK = 2.0
 """Half the length of the ticks on the printed line, mm."""
-APART, EDGE = 3.0, 1.2
-"""Between strips, and between a strip and the edge of the page, mm."""
-COLUMNS = 3
-"""Pages in a row of the map."""
 FINE = 0.02
 """Lines cut off at the border of a strip stay within this of their curve, mm."""
 NOTE = (
@@ -71,35 +73,11 @@ def _garment(results: Results, fit: FitResult) -> tuple[SheetFile, ...]:
     title = f"{garment.name or garment.id}: strips for the tissue"
     files = []
     for sheet in map(paper, results.settings.papers):
-        longest = sheet.frame.height - SPARE
-        strips = [strip for piece, tissue in found for strip in _strips(results, garment, piece, tissue, longest)]
+        strips = [strip for piece, tissue in found for strip in _strips(results, garment, piece, tissue, sheet.frame)]
         if strips:
-            places = _by_page(strips, sheet)
+            places = by_page(strips, sheet)
             files.append(true_size(results, garment, strips, others, sheet, title, "alteration-strips", NOTE, places))
     return tuple(files)
-
-
-def _by_page(strips: Sequence[Drawn], sheet: Paper) -> dict[str, Affine] | None:
-    """Strips set in order, none of them across two pages; None if one is too large for a page.
-
-    Pages lie like the dark squares of a chessboard, so that none has a neighbour to be joined to.
-    """
-    wide, high = sheet.frame.width - OVERLAP, sheet.frame.height - OVERLAP
-    if any(strip.box.width + 2 * EDGE > wide or strip.box.height + 2 * EDGE > high for strip in strips):
-        return None
-    places: dict[str, Affine] = {}
-    page, x, y, deep = 0, EDGE, EDGE, 0.0
-    for strip in strips:
-        box = strip.box
-        if x + box.width + EDGE > wide:
-            x, y, deep = EDGE, y + deep + APART, 0.0
-        if y + box.height + EDGE > high:
-            page, x, y, deep = page + 1, EDGE, EDGE, 0.0
-        row, column = divmod(page, COLUMNS)
-        left, top = (2 * column + row % 2) * wide + OVERLAP, -row * high - OVERLAP
-        places[strip.piece.id] = Affine.translation(left + x - box.left, top - y - box.top)
-        x, deep = x + box.width + APART, max(deep, box.height)
-    return places
 
 
 def _not_by_strip(piece: Piece, tissue: Tissue) -> Iterator[str]:
@@ -115,7 +93,8 @@ def _factors(tissue: Tissue) -> list[float]:
     return [moved.factor for stage in tissue.stages for moved in stage.moved if moved.factor != 1.0]
 
 
-def _strips(results: Results, garment: Garment, piece: Piece, tissue: Tissue, longest: float) -> Iterator[Drawn]:
+def _strips(results: Results, garment: Garment, piece: Piece, tissue: Tissue, page: Box) -> Iterator[Drawn]:
+    """Strips of what moved, each of a length that finds room on a page."""
     bought, now = piece.bought, piece.drawn_shape
     if bought is None or tissue.new or _factors(tissue):
         return
@@ -123,17 +102,35 @@ def _strips(results: Results, garment: Garment, piece: Piece, tissue: Tissue, lo
     tape = Tape()
     draw_piece(tape, garment, _as_spread(piece, printed), results.settings.units)
     ticks = list(_ticks(bought, tissue, results.settings.units))
-    parts = [
-        (stretch, part)
-        for stretch in changed_stretches(bought, now, tissue.bits)
-        for part in _parts(stretch, now.outline.length, longest)
-    ]
-    for number, (stretch, (start, end, which)) in enumerate(parts, 1):
-        letter = column_name(number - 1).lower() if len(parts) > 1 else ""
-        name = f"{piece.name or piece.id}, {' and '.join(plain(edge) for edge in stretch.edges)}{which}"
+    found: list[tuple[tuple[str, ...], str, Any]] = []
+    for stretch in changed_stretches(bought, now, tissue.bits, foreign=tissue.foreign):
+        reach = _reach(tissue, stretch)
+        found += _regions(piece, printed, stretch, reach, page)
+    for number, (names, which, region) in enumerate(found, 1):
+        letter = column_name(number - 1).lower() if len(found) > 1 else ""
+        edges = listed(edge_words(now, edge) for edge in names)
+        name = f"{piece.name or piece.id}, {edges}{which}"
         strip = replace(piece, id=f"{piece.id} strip {number}", number=f"{piece.number}{letter}", name=name)
-        region = _region(piece, printed, (start, end), _reach(tissue, stretch))
-        yield _drawn(garment, strip, tape, ticks, region)
+        yield _drawn(garment, strip, tape, ticks, region, page)
+
+
+def _regions(
+    piece: Piece, printed: Sequence[Path], stretch: Stretched, reach: float, page: Box
+) -> list[tuple[tuple[str, ...], str, Any]]:
+    """What the strips of a stretch cover, in as few parts as find room on a page; the fewest if no number does."""
+    total = piece.drawn_shape.outline.length
+    tries = []
+    for longest in (page.height - SPARE, *(page.height * share for share in SHORTER)):
+        parts = list(_parts(stretch, total, longest))
+        tries.append(
+            [
+                (_names(piece.drawn_shape, stretch, start, end), which, _region(piece, printed, (start, end), reach))
+                for start, end, which in parts
+            ]
+        )
+        if all(finds_room(region, page) for *_, region in tries[-1]):
+            return tries[-1]
+    return tries[0]
 
 
 def _parts(stretch: Stretched, total: float, longest: float) -> list[tuple[float, float, str]]:
@@ -145,6 +142,17 @@ def _parts(stretch: Stretched, total: float, longest: float) -> list[tuple[float
     step = (end - start) / count
     words = [f", {k + 1} of {count}" if count > 1 else "" for k in range(count)]
     return [(start + k * step, start + (k + 1) * step, words[k]) for k in range(count)]
+
+
+def _names(now: Shape, stretch: Stretched, start: float, end: float) -> tuple[str, ...]:
+    """The edges that moved of which a good part is on a strip."""
+    total, reached = now.outline.length, 0.0
+    found = {}
+    for edge in now.edges:
+        spans = [(max(start, reached + k * total), min(end, reached + k * total + edge.path.length)) for k in (-1, 0, 1)]
+        found[edge.id] = max(high - low for low, high in spans)
+        reached += edge.path.length
+    return tuple(name for name in stretch.edges if found[name] > 1.2 * BEYOND) or stretch.edges
 
 
 def _ticks(bought: Shape, tissue: Tissue, units: Unit) -> Iterator[Tick]:
@@ -182,14 +190,47 @@ def _region(piece: Piece, printed: Sequence[Path], between: tuple[float, float],
     outer = [_beside(line, -margin - OUTSIDE) for line, (_, margin) in zip(lines, parts, strict=True)]
     for (one, first), (_, second) in itertools.pairwise(parts):  # the allowance round a corner
         outer.append(shapely.Point(one.end.x, one.end.y).buffer(1.5 * (max(first, second) + OUTSIDE)))
+    outer += [_mouth(now, dart) for dart in _darts_on(now, *between)]
     inside, cut = (_polygon(path.flattened(0.1)) for path in (now.outline, drawn_outline(piece).outline))
     bands = [*inner, shapely.union_all(outer).intersection(cut.buffer(OUTSIDE)).difference(inside)]
     near = shapely.union_all([line.buffer(reach + 2.0, cap_style="flat") for line in lines])
     old = shapely.union_all([shapely.LineString([(p.x, p.y) for p in path.flattened(0.1)]) for path in printed])
-    whole = shapely.union_all([*bands, old.intersection(near).buffer(ROUND, cap_style="flat")])
+    darts = [_triangle(now, dart).buffer(ROUND) for dart in _darts_on(now, *between)]
+    whole = shapely.union_all([*bands, *darts, old.intersection(near).buffer(ROUND, cap_style="flat")])
     closed = whole.buffer(reach / 2 + 1.0).buffer(-reach / 2 - 1.0)
     shell = max(getattr(closed, "geoms", [closed]), key=lambda part: part.area)
     return shapely.Polygon(shell.exterior)
+
+
+def _darts_on(now: Shape, start: float, end: float) -> Iterator[Dart]:
+    """Darts whose mouths are on a stretch, at least in part."""
+    total, starts = now.outline.length, {}
+    reached = 0.0
+    for edge in now.edges:
+        starts[edge.id] = reached
+        reached += edge.path.length
+    for dart in now.darts:
+        low, high = (starts[dart.edge] + dart.at + side * dart.width for side in (-0.5, 0.5))
+        if any(low + turn < end and high + turn > start for turn in (-total, 0.0, total)):
+            yield dart
+
+
+def _mouth(now: Shape, dart: Dart) -> Any:
+    """What is outside the mouth of a dart, as far as its cap may reach."""
+    import shapely
+
+    edge = now.edge(dart.edge)
+    one, two = (edge.path.at(dart.at + side * dart.width) for side in (-0.5, 0.5))
+    out = (one.towards(two, 0.5) - dart.apex).unit() * (0.5 * dart.width + 1.5 * edge.margin + OUTSIDE)
+    return shapely.Polygon([(point.x, point.y) for point in (one, one + out, two + out, two)]).buffer(edge.margin / 2)
+
+
+def _triangle(now: Shape, dart: Dart) -> Any:
+    import shapely
+
+    path = now.edge(dart.edge).path
+    legs = (path.at(dart.at + side * dart.width) for side in (-0.5, 0.5))
+    return shapely.Polygon([(point.x, point.y) for point in (*legs, dart.apex)])
 
 
 def _polygon(points: Sequence[Point]) -> Any:
@@ -215,25 +256,64 @@ def _portions(now: Shape, start: float, end: float) -> Iterator[tuple[Path, floa
             reached += edge.path.length
 
 
-def _drawn(garment: Garment, strip: Piece, tape: Tape, ticks: Sequence[Tick], region: Any) -> Drawn:
-    turn = Affine.rotation(_upright(region))
-    within = _Within(region)
+def _drawn(garment: Garment, strip: Piece, tape: Tape, ticks: Sequence[Tick], region: Any, page: Box) -> Drawn:
+    upright, turn = Affine.rotation(least_turn(region)), Affine.rotation(least_turn(region, page))
+    across = joins(region, turn, page)
+    within = _Within(region, across)
     tape.play(within)
     _draw_ticks(within, ticks)
-    bare, measure = Tape(), MeasureSink()
-    border = [Point(x, y) for x, y in region.exterior.coords]
+    measure = MeasureSink()
+    measure.push(upright)
+    within.tape.play(measure)
+    measure.pop()
+    walls = _coarse(measure)
+    walls.lines += [(LineKind.TRIM, tuple(upright(point) for point in line)) for line in across]
+    words = (piece_title(strip), f"{garment.name or garment.id}, size {garment.size}")
+    label, border = _labelled(words, strip, turned(region, upright), upright, walls, across, (turn, page))
+    slant = turn @ upright.inverse()
+    corners = tuple(slant(point) for point in _ring(border))
+    bare = Tape()
     bare.push(turn)
-    bare.path(Path.line(*border), LineKind.RULE)
     within.tape.play(bare)
     bare.pop()
-    bare.play(measure)
-    corners = tuple(turn(point) for point in border[:-1])
-    words = (piece_title(strip), f"{garment.name or garment.id}, size {garment.size}", "fine dashes on the printed line")
-    label = place_label(words, corners, _coarse(measure))
-    draw_label(bare, label)
-    box = label_box(label)
-    lines = [*(line for _, line in measure.lines), *(word for _, word in measure.lettering), box.corners]
-    return Drawn(strip, bare, measure.bounds.union(box), corners, covering(corners, lines))
+    bare.path(Path.polygon(corners), LineKind.RULE)
+    draw_label(bare, replace(label, middle=slant(label.middle), angle=label.angle + math.atan2(slant.b, slant.a)))
+    return Drawn(strip, bare, Box.around(corners), corners, covering(corners, []))
+
+
+def _labelled(
+    words: Sequence[str],
+    strip: Piece,
+    border: Any,
+    upright: Affine,
+    walls: MeasureSink,
+    across: Sequence[tuple[Point, Point]],
+    onto: tuple[Affine, Box],
+) -> tuple[Label, Any]:
+    """The label of a strip, and its border with it: a tab is added where there is no room within.
+
+    ``onto`` is how the strip lies on a page, and the page, on which it must still find room; ``across`` are the joins of one
+    that finds none, of which the tab keeps clear.
+    """
+    import shapely
+
+    label = strip_label(words, _ring(border), walls)
+    if label is not None:
+        return label, border
+    inside = turned(_polygon(strip.drawn_shape.outline.flattened(0.1)), upright)
+
+    lines = turned(shapely.MultiLineString([[(one.x, one.y), (two.x, two.y)] for one, two in across]), upright)
+
+    def fits(block: Any, whole: Any) -> bool:
+        if across:
+            return bool(block.distance(lines) > CLEAR)
+        return is_on(turned(whole, onto[0] @ upright.inverse()), onto[1])
+
+    return tab(words, border, inside, fits)
+
+
+def _ring(polygon: Any) -> tuple[Point, ...]:
+    return tuple(Point(x, y) for x, y in polygon.exterior.coords[:-1])
 
 
 def _coarse(drawn: MeasureSink) -> MeasureSink:
@@ -266,22 +346,15 @@ def _draw_ticks(within: _Within, ticks: Sequence[Tick]) -> None:
                     break
 
 
-def _upright(region: Any) -> float:
-    """The least turn that sets a strip upright or level, radians."""
-    corners = list(region.minimum_rotated_rectangle.exterior.coords)
-    (ax, ay), (bx, by) = max(itertools.pairwise(corners), key=lambda side: math.dist(*side))
-    angle = math.atan2(by - ay, bx - ax)
-    return -math.remainder(angle, math.pi / 2)
-
-
 class _Within:
     """A sink that keeps what lies within a polygon."""
 
-    def __init__(self, region: Any) -> None:
+    def __init__(self, region: Any, joins: Sequence[tuple[Point, Point]] = ()) -> None:
         import shapely
 
         self.tape = Tape()
         self._region = region
+        self._joins = shapely.MultiLineString([[(one.x, one.y), (two.x, two.y)] for one, two in joins])
         shapely.prepare(region)
 
     def covers(self, point: Point) -> bool:
@@ -304,10 +377,11 @@ class _Within:
                     self.tape.path(Path.line(*(Point(x, y) for x, y in part.coords)), kind)
 
     def words(self, text: str, at: Point, kind: WordKind, *, anchor: Anchor = Anchor.START, angle: float = 0.0) -> None:
-        """Keep words that lie wholly within."""
+        """Keep words that lie wholly within, and on no line along which pages are joined."""
         import shapely
 
-        if self._region.covers(shapely.Polygon([(p.x, p.y) for p in word_corners(text, at, kind, anchor, angle)])):
+        block = shapely.Polygon([(p.x, p.y) for p in word_corners(text, at, kind, anchor, angle)])
+        if self._region.covers(block) and not self._joins.buffer(CLEAR).intersects(block):
             self.tape.words(text, at, kind, anchor=anchor, angle=angle)
 
     def push(self, by: Affine, *, name: str = "", clip: Box | None = None) -> None:

@@ -11,15 +11,16 @@ from firsthand.alter import Mark, Offset, Tissue
 from firsthand.fit.model import FitResult
 from firsthand.geometry import Affine, Box, Path, Point
 from firsthand.geometry.drawing import Anchor, LineKind, Sink, WordKind
-from firsthand.pattern import Piece, Shape
+from firsthand.pattern import Garment, Piece, Shape
 from firsthand.sheets._flow import Flow, list_paper
 from firsthand.sheets._lettering import ASCENT, LEADING, width, wrap
 from firsthand.sheets._placing import Walls
-from firsthand.sheets._tissue_words import cuts, motion_words, piece_tissues, square_words
-from firsthand.sheets._words import length, piece_title, plain, sentence
+from firsthand.sheets._tissue_rows import said_words
+from firsthand.sheets._tissue_words import Cut, cuts, edge_words, motion_words, piece_tissues, square_words
+from firsthand.sheets._words import length, piece_title, sentence
 from firsthand.sheets.look import WORDS
 from firsthand.sheets.model import SHEETS, Results, Scope, SheetFile
-from firsthand.units import Unit, shown
+from firsthand.units import Unit
 
 __all__ = ["before_after"]
 
@@ -47,15 +48,15 @@ def _sheet(results: Results, fit: FitResult) -> tuple[SheetFile, ...]:
     for number, (piece, tissue) in enumerate(found):
         if number:
             flow.turn()
-        _page(flow, results, piece, tissue)
+        _page(flow, results, garment, piece, tissue)
     return (flow.file(f"{garment.id}/before-after.pdf", "before-after", results),)
 
 
-def _page(flow: Flow, results: Results, piece: Piece, tissue: Tissue) -> None:
+def _page(flow: Flow, results: Results, garment: Garment, piece: Piece, tissue: Tissue) -> None:
     units = results.settings.units
     flow.paragraph(piece_title(piece), WordKind.NAME)
     for number, stage in enumerate(tissue.stages, 1):
-        flow.paragraph(f"{number}. {sentence(shown(stage.words, units))}", WordKind.SMALL)
+        flow.paragraph(f"{number}. {sentence(said_words(stage.words, garment, units))}", WordKind.SMALL)
     frame = Box(flow.frame.left, flow.frame.bottom + 12, flow.frame.right, flow.y - 8)
     drawing = _fitted(piece, tissue, units, frame)
     _key(flow, drawing, Point(flow.frame.left, flow.frame.bottom + 2))
@@ -95,7 +96,7 @@ class _Drawing:
             middle = edge.path.length / 2
             inwards = edge.path.tangent_at(middle).left
             spots = [inwards * far for far in (-4.5, 4.5, -9.0, 9.0, -13.0)]
-            _write(sink, walls, plain(edge.id), self.onto(edge.path.at(middle)), spots, WordKind.SMALL)
+            _write(sink, walls, edge_words(self.now, edge.id), self.onto(edge.path.at(middle)), spots, WordKind.SMALL)
 
     def _figures(self) -> Iterator[tuple[str, Point, Point]]:
         """Offsets to letter: the words, the place on the printed line as it lies, and which way the line went."""
@@ -124,17 +125,26 @@ class _Drawing:
                 yield f"copied at {moved.factor * 100:.1f} %" if moved.factor != 1.0 else words, moved.middle
 
     def cuts(self) -> Iterator[Path]:
-        """Where the tissue is cut through, as printed: from one place to one other, or from several to the point of a dart."""
+        """Where the tissue is cut through, as printed: to the other end, to the hinge, or to the point of a dart."""
         if self.bought is None:
             return
+        yield from (line.path for line in self.tissue.lines)
         for stage in self.tissue.stages:
-            for ends in cuts(stage):
-                places = [self.bought.edge(end.edge).path.at(end.at) for end in ends if end.edge]
-                turned = any(moved.pivot for moved in stage.moved)
-                if len(places) == 2 and not turned and places[0].distance(places[1]) > 1.0:
-                    yield Path.line(*places)
-                elif len(places) > 2 and len(self.bought.darts) == 1:
-                    yield from (Path.line(place, self.bought.darts[0].apex) for place in places)
+            for cut in cuts(stage):
+                yield from self._cut(self.bought, cut)
+
+    def _cut(self, bought: Shape, cut: Cut) -> Iterator[Path]:
+        places = [bought.edge(end.edge).path.at(end.at) for end in cut.ends if end.edge]
+        darts = {dart.id: dart.apex for dart in bought.darts}
+        if cut.hinge is not None:
+            hinge = cut.hinge
+            far = [bought.edge(hinge.edge).path.at(hinge.at) if hinge.edge else hinge.point]
+        elif cut.dart in darts:
+            far = [darts[cut.dart]]
+        else:
+            far = list(darts.values()) if cut.inside and len(darts) == 1 else []
+        ends = list(itertools.product(places, far)) if far else list(itertools.pairwise(places)) * (not cut.inside)
+        yield from (Path.line(one, two) for one, two in ends if one.distance(two) > 1.0)
 
 
 def _fitted(piece: Piece, tissue: Tissue, units: Unit, frame: Box) -> _Drawing:
