@@ -94,7 +94,7 @@ def test_the_working_is_told_line_by_line(hose: Garment, wearer: Body) -> None:
     for words in (
         "stretch round the body 60 %",
         "expects 25 %",
-        "at most 33.3 % is used up: 20 %",
+        "at most a third is used up: 20 %",
         "⟨796.5 mm⟩",
         "13 % of strain",
     ):

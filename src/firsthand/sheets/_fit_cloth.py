@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from firsthand.fit.cloth import CAUTION, mmhg, percent
+from firsthand.fit.cloth import CAUTION, mmhg, part, percent
 from firsthand.fit.model import ClothFit, ClothRow, FitResult, Way
 from firsthand.geometry.drawing import Anchor, WordKind
 from firsthand.sheets._flow import Column, Flow
@@ -56,7 +56,7 @@ def _table(flow: Flow, found: ClothFit, units: Unit) -> None:
     share = max((row.share for row in found.rows), default=0.0)
     notes = [
         "Strain is how far the cloth is stretched when it is worn: body girth divided by finished girth, less one.",
-        f"At most {percent(share)} of the stretch there is should be used up.",
+        f"At most {part(share)} of the stretch there is should be used up.",
     ]
     if any(row.pressure for row in found.rows):
         notes.append("Pressure by Laplace’s law is rough: what is measured lies from 42 % below to 25 % above it.")

@@ -61,6 +61,7 @@ def round_level(garment: Garment, level: Level, layers: Layers) -> Round:
         The cloths by role; not empty.
     """
     share = _crosswise(garment, level)
+    share = 1.0 if share > ALL_ACROSS else share
     reach = {role: cloth.stretch_across * share + cloth.stretch_along * (1 - share) for role, cloth in layers.items()}
     least = min(reach, key=lambda role: reach[role])
     # The pull is tested crosswise: of a level that runs along the grain nothing is said.

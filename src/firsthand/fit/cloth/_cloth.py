@@ -11,6 +11,7 @@ from firsthand.errors import GeometryError
 from firsthand.fabric import Fabric, Structure
 from firsthand.findings import Finding
 from firsthand.fit._bands import NECK_KEYS
+from firsthand.fit._lengths import length_table
 from firsthand.fit.cloth import _findings as said_of
 from firsthand.fit.cloth._correct import NEAR, Correction, correction, lengthwise
 from firsthand.fit.cloth._rows import Asked, cloth_row, percent
@@ -18,7 +19,7 @@ from firsthand.fit.cloth._seams import stretching_seams
 from firsthand.fit.cloth._table import GROWS, MOST_SHARE, STRAINED
 from firsthand.fit.cloth._thick import Thick, for_thickness
 from firsthand.fit.cloth._ways import ways
-from firsthand.fit.model import ClothFit, ClothRow, EaseRow, StretchingSeam
+from firsthand.fit.model import ClothFit, ClothRow, EaseRow, StretchingSeam, Verdict
 from firsthand.pattern import Garment
 from firsthand.units import said
 
@@ -162,8 +163,21 @@ class _Answer:
         return replace(fit, findings=tuple(self._findings(fit, found, thick, seams)))
 
     def _correction(self) -> tuple[float, Correction]:
+        """The correction, with the share taken out lengthwise: none where a length would become too short by it."""
+        if not self.off:
+            return 0.0, Correction()
         along = lengthwise(self.rows, self.fabric, self.garment.cut)
-        return along, correction(self.garment, self.body, self.rows, along) if self.off else Correction()
+        found = correction(self.garment, self.body, self.rows, along)
+        if along <= 0 or not self._short(found.after):
+            return along, found
+        return 0.0, correction(self.garment, self.body, self.rows, 0.0)
+
+    def _short(self, garment: Garment | None) -> bool:
+        """Whether a length of the body, as from waist to waist through the fork, is too short in a garment."""
+        if garment is None:
+            return False
+        lengths = length_table(garment, self.body, stretch=self.fabric.stretch_across, along=self.fabric.stretch_along)
+        return any(row.verdict is Verdict.TIGHT for row in lengths)
 
     def _kept(self, row: ClothRow, found: Correction) -> ClothRow:
         """A row whose target nothing leads to has none: it is right as it is, or it could not be brought there."""
@@ -221,7 +235,10 @@ class _Answer:
             if found.trouble:
                 yield found.trouble
             return
-        yield f"lengthwise {percent(along)}: a quarter of that round, at most 3 % (common practice: little or none)"
+        if along or not self._short(found.after):
+            yield f"lengthwise {percent(along)}: a quarter of that round, at most 3 % (common practice: little or none)"
+        else:
+            yield "nothing is taken out lengthwise: a length of the body is short already"
         for level, reached in (found.reached or {}).items():
             yield f"tried and measured again: {level} {said(reached)}"
         if found.neck:

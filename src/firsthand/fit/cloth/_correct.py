@@ -40,12 +40,15 @@ class Correction:
         Why there is none, or what is not as promised; empty if all is well.
     neck
         By how much the neckline is lowered, mm; 0 where it stays large enough by itself.
+    after
+        The garment as it came out.
     """
 
     alterations: tuple[Suggested, ...] = ()
     reached: Mapping[str, float] | None = None
     trouble: str = ""
     neck: float = 0.0
+    after: Garment | None = None
 
 
 def suggested(alteration: Alteration, comment: str) -> Suggested:
@@ -100,7 +103,7 @@ def correction(garment: Garment, body: Body, rows: Sequence[ClothRow], along: fl
     trouble = "; ".join(f"{name} comes out {said(by)} off" for name, by in off.items())
     alteration = CutForStretch(tuple(shares.items()), along, id="for the cloth")
     made = (suggested(alteration, "cut to what this cloth stretches"),)
-    return _with_neck(garment, body, after, Correction(made, reached, trouble))
+    return _with_neck(garment, body, after, Correction(made, reached, trouble, after=after))
 
 
 def _solved(garment: Garment, targets: Mapping[str, float], along: float) -> tuple[dict[str, float], dict[str, float], Garment]:
@@ -181,7 +184,7 @@ def _with_neck(garment: Garment, body: Body, after: Garment, found: Correction) 
         return Correction(trouble="the neckline would become smaller than it is")
     more = suggested(lowered(depth), "nothing becomes smaller round the neck")
     reached = {level.id: girth(once, level).total or 0.0 for level in garment.levels if level.id in (found.reached or {})}
-    return Correction((*found.alterations, more), reached, found.trouble, depth)
+    return Correction((*found.alterations, more), reached, found.trouble, depth, once)
 
 
 LOOSE = 13.0

@@ -23,7 +23,7 @@ from firsthand.fit.model import ClothRow, EaseBand, EaseRow
 from firsthand.pattern import Garment, Level
 from firsthand.units import said
 
-__all__ = ["Asked", "cloth_row", "percent"]
+__all__ = ["Asked", "cloth_row", "part", "percent"]
 
 SLACK = 1.0
 """Ease this little outside its band, mm, is within it."""
@@ -65,6 +65,18 @@ def percent(share: float) -> str:
     ('12.3 %', '−5 %', '60 %')
     """
     return f"{round(share * 100, 1):g} %".replace("-", "−")
+
+
+def part(share: float) -> str:
+    """Which part is used up, in words.
+
+    Examples
+    --------
+    >>> part(1 / 3), part(2 / 3), part(0.4)
+    ('a third', 'two thirds', '40 %')
+    """
+    thirds = {1 / 3: "a third", 2 / 3: "two thirds"}
+    return next((words for value, words in thirds.items() if abs(value - share) < 1e-6), percent(share))
 
 
 def cloth_row(garment: Garment, body: Body, level: Level, row: EaseRow, now: EaseRow, asked: Asked) -> tuple[ClothRow, bool]:
@@ -150,7 +162,7 @@ def _most(body: Body, row: EaseRow, around: Round, asked: Asked) -> tuple[float,
     """The most strain that may be used, and why."""
     most = asked.most * around.stretch
     source = "common practice; sources go up to two thirds" if asked.share is None else "as chosen"
-    reasons = [f"of {percent(around.stretch)} at most {percent(asked.most)} is used up: {percent(most)} ({source})"]
+    reasons = [f"of {percent(around.stretch)} at most {part(asked.most)} is used up: {percent(most)} ({source})"]
     if body.child:
         return 0.0, (*reasons, "for a child nothing is stretched: the cloth lies on the body and does not press")
     if around.stiffness and row.body:

@@ -37,7 +37,8 @@ def stretching_seams(garment: Garment, rows: Sequence[ClothRow]) -> tuple[Stretc
     for piece in garment.pieces.values():
         for edge in piece.shape.edges if piece.shape else ():
             if (piece.id, edge.id) not in sewn and edge.fate is not None and edge.fate.kind in OPEN:
-                name = f"{edge.fate.kind} of {piece.id}.{edge.id}"
+                kind = edge.fate.kind
+                name = f"{kind} of {piece.id}" if edge.id == kind else f"{kind} of {piece.id}.{edge.id}"
                 _keep(found, name, (EdgeRef(piece.id, edge.id),), garment, strains, only_round=True)
     return tuple(found.values())
 
