@@ -28,13 +28,16 @@ def say_lengths(voice: Voice, fit: FitResult, unit: Unit) -> None:
 
 def say_wearing(voice: Voice, fit: FitResult) -> None:
     """Say what is not simply possible in the garment; everything where the working is wanted."""
-    told = [row for row in fit.wearing if voice.why or row.verdict.value != "yes"]
+    from firsthand.fit.wearing import told_once
+
+    rows = fit.wearing if voice.why else told_once(fit.wearing)
+    told = [row for row in rows if voice.why or row.verdict.value != "yes"]
     for row in told:
-        voice.say(f"  {row.ask}? {row.verdict.value}: {row.words}. {row.remedy}".rstrip())
+        voice.say(f"  {row.ask[:1].upper()}{row.ask[1:]}? {row.verdict.value}: {row.words}. {row.remedy}".rstrip())
         _why(voice, row.why)
-    rest = len(fit.wearing) - len(told)
-    if rest:
-        voice.say(f"  {'The other ' if told else 'All '}{rest} things asked about wearing it: yes.", style="dim")
+    good = [row.ask for row in rows if row not in told]
+    if good:
+        voice.say(f"  Yes to: {'; '.join(good)}.", style="dim")
 
 
 def _why(voice: Voice, lines: tuple[str, ...]) -> None:

@@ -21,7 +21,7 @@ _X = Callable[[float], float]
 
 HIGH, BAND, BAR = 10.0, 7.0, 2.2
 """Height of a row, of the band's box and of the bar, mm on paper."""
-NAMES, WORDS = 42.0, 34.0
+NAMES, WORDS = 42.0, 44.0
 """Width at the left for the names, at the right for the verdicts, mm."""
 FARTHEST, LEAST = 200.0, 60.0
 """Ease beyond this runs out of the picture, and the picture shows at least so much, mm."""
@@ -96,7 +96,7 @@ def _row(flow: Flow, row: EaseRow, x: _X, span: tuple[float, float], units: Unit
         _arrow(flow, end, middle, 2.4)
     base = middle - 1.6
     sink.words(row.name or row.level, Point(flow.frame.left, base), WordKind.HEADING)
-    words = f"{length(ease, units, name=False)} {SAID[row.verdict]}"
+    words = f"{length(ease, units)} {SAID[row.verdict]}"
     sink.words(words, Point(flow.frame.right, base), WordKind.HEADING, anchor=Anchor.END)
 
 

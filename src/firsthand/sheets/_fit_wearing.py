@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from firsthand.fit.model import Answer, FitResult
+from firsthand.fit.wearing import told_once
 from firsthand.geometry.drawing import Anchor, WordKind
 from firsthand.sheets._flow import Column, Flow
 from firsthand.sheets._words import length, sentence
@@ -63,8 +64,8 @@ def _wearing(flow: Flow, fit: FitResult) -> None:
     if not fit.wearing:
         return
     flow.heading("Wearing it", follow=24)
-    rows = sorted(fit.wearing, key=lambda row: ORDER.index(row.verdict))
-    columns = (Column("Can she…", 2.6), Column("Answer", 1.1), Column("Why, and what would help", 5.4))
+    rows = sorted(told_once(fit.wearing), key=lambda row: ORDER.index(row.verdict))
+    columns = (Column("Asked", 2.6), Column("Answer", 1.1), Column("Why, and what would help", 5.4))
     told = [row for row in rows if row.verdict is not Answer.YES]
     flow.table(columns, [(row.ask, row.verdict.value, _words(row.words, row.remedy)) for row in told])
     good = [row for row in rows if row.verdict is Answer.YES]

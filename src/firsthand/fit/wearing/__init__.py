@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from firsthand.body import Body
 from firsthand.errors import GeometryError
@@ -18,7 +19,7 @@ from firsthand.fit.wearing._openings import Place, place_of
 from firsthand.fit.wearing._table import WEARING_KEYS
 from firsthand.pattern import Garment
 
-__all__ = ["WEARING_KEYS", "wearing", "wearing_needs"]
+__all__ = ["WEARING_KEYS", "told_once", "wearing", "wearing_needs"]
 
 _STEP = ("stature", "waist_height", "waist_to_hip", "inside_leg_length", "knee_girth", "calf_girth")
 NEEDS = {
@@ -103,3 +104,25 @@ def wearing_needs(garment: Garment) -> tuple[str, ...]:
     if case.legs:
         needs += ["hip_girth", "body_rise", "crotch_length"] + (["trunk_circumference"] if case.upper else [])
     return tuple(key for key in WEARING_KEYS if key in needs)
+
+
+def told_once(rows: Iterable[WearingRow]) -> tuple[WearingRow, ...]:
+    """Rows as they are told to people: openings of which the same is to be said stand together, and what the way of getting
+    it on says already is not said again.
+    """
+    kept: dict[tuple[str, ...], WearingRow] = {}
+    on = ""
+    for row in rows:
+        if row.ask == "get it on":
+            on = row.words
+        elif on and row.about and ": " in row.ask and row.words in on:
+            continue
+        question = row.ask.removeprefix(row.about)
+        key = (question, row.verdict, row.words, row.remedy)
+        if key in kept and row.about:
+            first = kept[key]
+            ask = f"{first.ask.removesuffix(question)}, {row.about}{question}"
+            kept[key] = replace(first, ask=ask)
+        else:
+            kept[key] = row
+    return tuple(kept.values())

@@ -1,4 +1,4 @@
-"""Closing a garment: whether she can do it alone, whether it meets, and what to take care of at the neck."""
+"""Closing a garment: whether it can be done alone, whether it meets, and what to take care of at the neck."""
 
 from __future__ import annotations
 
@@ -41,14 +41,14 @@ def closing_rows(case: Case) -> Iterator[WearingRow]:
 def _row(case: Case, closure: Closure) -> WearingRow:
     verdict, words, remedy = _who(case, closure)
     why = [f"{closure.kind.value}, {where}" for where in [_where(case, closure)]]
-    why += ["who reaches which closure is common practice: she should try it"]
+    why += ["who reaches which closure is common practice: try it"]
     noticed = []
     where = (case.garment.id, closure.id)
     if verdict is Answer.NO:
         noticed.append(FRIEND(f"{closure.id}: {words}", where=where, remedy=remedy))
     for name, gap in _short(case, closure):
         verdict, words = Answer.NO, f"at the {name} it does not meet by {said(gap)}"
-        remedy = f"Let out {said(gap)} there, or leave a laced gap."
+        remedy = f"Let out {said(gap)} there{', or leave a laced gap' if not _at_neck(closure) else ''}."
     if _at_neck(closure):
         care = _neck_care(case, closure)
         if case.body.child and closure.kind in CORDS:
@@ -89,7 +89,7 @@ def _where(case: Case, closure: Closure) -> str:
 
 
 def _who(case: Case, closure: Closure) -> tuple[Answer, str, str]:
-    """Whether she can close it herself."""
+    """Whether it can be closed by the wearer alone."""
     where, made = _where(case, closure), closure.kind
     if not closure.alone:
         return Answer.NO, "not alone: a friend has to close it", "Ask a friend, or move it to the side or the front."
@@ -98,7 +98,7 @@ def _who(case: Case, closure: Closure) -> tuple[Answer, str, str]:
             return Answer.TIGHT, "with one hand: laced beforehand, and drawn with the teeth", "An elastic lace would do it."
         return Answer.YES, "with the other hand", ""
     if where != "back" or made in (ClosureKind.ELASTIC, ClosureKind.DRAWSTRING):
-        return Answer.YES, "she reaches it", ""
+        return Answer.YES, "within reach", ""
     return _at_back(case, closure)
 
 

@@ -43,7 +43,7 @@ def moving_rows(case: Case) -> Iterator[WearingRow]:
     """What can be done in the garment; a question that it does not raise is left out."""
     for ask, parts in (
         ("sit", [*_grown(case, ("hip_girth",), SEAT), *_grown(case, ("thigh_girth",), THIGH), *_long(case)]),
-        ("kneel", [*_grown(case, ("knee_girth",), KNEE), *_grown(case, ("calf_girth",), KNEE)] if case.legs else []),
+        ("kneel", _grown(case, ("knee_girth",), KNEE) if case.legs else []),
         ("reach", _reach(case)),
         ("bend the elbow", _grown(case, ("elbow_girth", "forearm_girth"), ELBOW)),
         ("take a step", _stride(case)),
@@ -60,7 +60,7 @@ def _row(case: Case, ask: str, parts: list[Part]) -> WearingRow:
         why.append(f"the cloth keeps {case.growth:.0%} of what it was stretched: it will bag there (over {POOR:.0%} is poor)")
     noticed = []
     if part.verdict is Answer.NO:
-        noticed = [HINDERS(f"she could not {ask} in {case.name}: {part.words}", where=(case.garment.id,), remedy=part.remedy,
+        noticed = [HINDERS(f"one could not {ask} in {case.name}: {part.words}", where=(case.garment.id,), remedy=part.remedy,
                            why=why)]  # fmt: skip
     return case.answer(ask, part.verdict, words, remedy=part.remedy, why=why, findings=noticed)
 
