@@ -12,13 +12,33 @@ from hypothesis import strategies as st
 
 from firsthand.alter import ALTERATIONS, apply_stack
 from firsthand.body import Body
+from firsthand.demo import demo_patterns
 from firsthand.errors import GeometryError
 from firsthand.fabric import Fabric, Structure
 from firsthand.findings import Block, Severity
 from firsthand.fit import ease_table
 from firsthand.fit.cloth import cloth_fit, grows_by, mmhg
 from firsthand.fit.model import ClothFit, Suggested
-from firsthand.pattern import Garment, Hand, Level, Part, girth, sewn_length
+from firsthand.geometry import Path, Point
+from firsthand.pattern import (
+    Corner,
+    Cut,
+    Edge,
+    EdgeRef,
+    Garment,
+    Hand,
+    How,
+    Level,
+    Part,
+    Piece,
+    Seam,
+    Shape,
+    girth,
+    make_garment,
+    parts_of_piece,
+    sewn_length,
+)
+from firsthand.steps import Machines, garment_steps
 
 Maker = Callable[..., Garment]
 Bodies = Callable[..., Body]
@@ -106,6 +126,16 @@ def test_lengthwise_a_quarter_of_it_where_the_cloth_gives(hose: Garment, wearer:
     assert stretch.fields["along"] == pytest.approx((1 - 0.885 / 0.95) / 4, abs=1e-4)
     (stiff,) = fitted(hose, wearer, replace(KNIT, stretch_along=0.05)).alterations
     assert "along" not in stiff.fields
+
+
+def test_nothing_is_taken_out_lengthwise_where_a_length_is_short(make_body: Bodies) -> None:
+    """Hose: from waist to waist through the fork they measure less than a long body, and the other way for a short one."""
+    trunks = make_garment(demo_patterns()["hose"], "M", id="hose", cut="skin-tight", sort="hose")
+    sizes = {"waist_girth": 760.0, "hip_girth": 1010.0, "thigh_girth": 595.0, "calf_girth": 370.0}
+    for crotch, shorter in ((800.0, False), (600.0, True)):
+        fit = fitted(trunks, make_body(**sizes, crotch_length=crotch))
+        assert ("along" in fit.alterations[0].fields) == shorter
+        assert any("short already" in line for line in fit.why) != shorter
 
 
 def test_a_cloth_as_expected_needs_nothing(hose: Garment, wearer: Body) -> None:
@@ -397,3 +427,38 @@ def test_thick_cloth_is_let_out_round_every_level(make_tube: Maker, wearer: Body
 def test_thin_cloth_changes_nothing(make_tube: Maker, wearer: Body) -> None:
     fit = fitted(make_tube(), wearer, replace(WOVEN, thickness=0.5), expects=0.0, thickness=0.6)
     assert fit.alterations == ()
+
+
+def test_the_outer_layer_of_a_collar_gets_its_turn_of_cloth(make_tube: Maker, wearer: Body) -> None:
+    """At a turned edge the outer layer grows by three thicknesses of what the pattern does not expect: 3 x 1.6 mm."""
+    corners = [Point(0, 0), Point(200, 0), Point(200, 60), Point(0, 60)]
+    names = ("stand", "end", "outer", "back")
+    ends = [*corners[1:], corners[0]]
+    edges = tuple(Edge(name, Corner(name), Path.line(a, b)) for name, a, b in zip(names, corners, ends, strict=True))
+    shape = Shape(edges, (Point(50, 5), Point(50, 55)))
+    collar = Piece("collar", "", "Collar", (Cut("shell", How.PAIR, 2),), sizes={"M": shape}, size="M", shape=shape)
+    coat = make_tube(bust=1000, waist=900, hip=1050)
+    layers = [(EdgeRef("collar", "outer", Hand.RIGHT, "shell", copy),) for copy in (1, 2)]
+    coat = replace(
+        coat,
+        pieces={**coat.pieces, "collar": collar},
+        parts=(*coat.parts, *parts_of_piece(collar)),
+        seams=(*coat.seams, Seam("collar outer", *layers)),
+    )
+    fit = fitted(coat, wearer, replace(WOVEN, thickness=2.2), expects=0.0, thickness=0.6)
+    turn = next(one for one in fit.alterations if one.kind == "turn-of-cloth")
+    assert turn.fields == {"piece": "collar", "thickness": pytest.approx(1.6), "edges": ("outer",)}
+    assert any("⟨4.8 mm⟩" in line for line in fit.why)
+    assert "turn of cloth of collar" in next(one.message for one in fit.findings if one.code == "cloth-thick")
+
+
+def test_the_steps_of_all_seams_that_must_stretch_name_a_stitch_that_does(make_body: Bodies) -> None:
+    """A straight lockstitch (301) breaks on strong stretch, a zigzag (304) or an overlock does not: common practice."""
+    trunks = make_garment(demo_patterns()["hose"], "M", id="hose", roles={"shell": "v"}, cut="skin-tight", sort="hose")
+    body = make_body(waist_girth=760, hip_girth=1010, thigh_girth=595, calf_girth=370)
+    names = {seam.seam for seam in fitted(trunks, body).seams}
+    assert names == {"side", "inseam", "crotch", "hem of front", "hem of back"}
+    steps = garment_steps(trunks, {"v": KNIT}, Machines())
+    sewn = [step for step in steps if "/seam/" in step.id or "/hem/" in step.id]
+    assert len(sewn) >= len(names)
+    assert {step.setup.stitch for step in sewn if step.setup} == {"narrow zigzag"}
