@@ -8,7 +8,7 @@ from typing import Any
 from firsthand.alter import ALTERATIONS, apply_stack
 from firsthand.demo import demo_patterns
 from firsthand.fit import FitResult
-from firsthand.pattern import make_garment
+from firsthand.pattern import Pattern, make_garment
 from firsthand.sheets import Results, Settings
 
 __all__ = ["ENTRIES", "altered_by", "results_of"]
@@ -23,7 +23,7 @@ ENTRIES: tuple[tuple[str, str, Fields], ...] = (
     ("hose", "crotch-curve", {"piece": "back", "longer": 15}),
     ("skirt", "flare", {"amount": 120, "edges": ["front.hem", "back.hem"], "opposite": ["front.waist", "back.waist"]}),
     ("skirt", "fullness", {"amount": 30, "edge": "back.waist", "opposite": "hem"}),
-    ("jerkin", "grade", {"size": "L"}),
+    ("jerkin", "grade", {}),
     ("hose", "hem", {"amount": 25}),
     ("skirt", "join", {"seam": "side"}),
     ("shirt", "lengthen", {"amount": 25, "level": "upper arm"}),
@@ -45,7 +45,7 @@ ENTRIES: tuple[tuple[str, str, Fields], ...] = (
     ("hose", "stretch", {"across": [["waist", "4 %"], ["hip", "6 %"]]}),
     ("jerkin", "take-in", {"amount": 24}),
     ("jerkin", "thickness", {"expected": 0.5, "thickness": 2.5}),
-    ("jerkin", "true", {"seams": ["side", "shoulder"]}),
+    ("jerkin", "true", {"seams": ["side"]}),
     ("shirt", "tuck", {"piece": "front", "edge": "hem", "depth": 5}),
     ("jerkin", "turn-dart", {"piece": "front", "dart": "bust dart", "to": "shoulder at 50 %"}),
     ("cape", "turn-of-cloth", {"piece": "collar", "thickness": 2, "edges": ["top", "end"]}),
@@ -55,10 +55,17 @@ ENTRIES: tuple[tuple[str, str, Fields], ...] = (
 """Garment, kind and fields."""
 
 
+BEFORE: dict[str, tuple[tuple[str, Fields], ...]] = {
+    "true": (("move-edge", {"edges": ["front.side"], "stations": [["start", 0], ["end", 12]]}),),
+}
+"""What must come before a kind for it to have something to do."""
+
+
 def altered_by(garment: str, *entries: tuple[str, Fields], **settings: Any) -> Results:
     """A garment of the demo with a stack as it would be read from a file in millimetres."""
     from pydantic import TypeAdapter
 
+    entries = tuple(one for kind, fields in entries for one in (*BEFORE.get(kind, ()), (kind, fields)))
     stack = [
         TypeAdapter(ALTERATIONS[kind]).validate_python({"id": f"{kind} {k}", **fields}, context={"units": "mm"})
         for k, (kind, fields) in enumerate(entries, 1)
@@ -68,7 +75,10 @@ def altered_by(garment: str, *entries: tuple[str, Fields], **settings: Any) -> R
 
 def results_of(garment: str, stack: list[Any], **settings: Any) -> Results:
     """A garment of the demo with a stack of alterations, all of which must be applied."""
-    made = make_garment(demo_patterns()[garment], "M", id=garment, name=garment.title())
+    pattern = demo_patterns()[garment]
+    if any(alteration.kind == "grade" for alteration in stack):
+        pattern = without(pattern, "M")
+    made = make_garment(pattern, "M", id=garment, name=garment.title())
     result = apply_stack(made, stack)
     outlines = tuple(
         {piece: after.pieces[piece].drawn_shape for piece in record.pieces if piece in after.pieces}
@@ -77,3 +87,12 @@ def results_of(garment: str, stack: list[Any], **settings: Any) -> Results:
     assert len(result.records) == len(stack), [finding.message for finding in result.findings]
     fit = FitResult(result.garment, (), (), result.records, altered=outlines)
     return Results("Tide Warden", "Isaura", replace(Settings(), **settings), fits={garment: fit})
+
+
+def without(pattern: Pattern, size: str) -> Pattern:
+    """A pattern of which one size was trimmed off."""
+    pieces = {
+        name: replace(piece, sizes={other: shape for other, shape in piece.sizes.items() if other != size})
+        for name, piece in pattern.pieces.items()
+    }
+    return replace(pattern, pieces=pieces, trimmed=(size,))

@@ -74,18 +74,19 @@ def _card(flow: Flow, results: Results, garment: Garment, piece: Piece, tissue: 
     flow.paragraph(piece_title(piece), WordKind.NAME)
     flow.rule(LineKind.FRAME)
     flow.gap(2)
-    if tissue.new or piece.bought is None:
+    shape = tissue.printed(piece)
+    if tissue.new or shape is None:
         flow.paragraph(sentence(f"Draw anew: print it. {tissue.new[:1].upper()}{tissue.new[1:]}"))
         for stage in tissue.stages:
             flow.paragraph(sentence(said_words(stage.words, garment, results.settings.units)), indent=4)
         return
     for words in _first(garment, piece, tissue):
         flow.paragraph(words)
-    _stages(flow, results, garment, piece.bought, tissue)
-    _lines(flow, results, piece.bought, tissue)
-    _corners(flow, results, piece.bought, tissue)
-    rows = sum(_edge(flow, results, piece, tissue, edge) for edge in piece.bought.edges)
-    _inside(flow, results, piece.bought, tissue)
+    _stages(flow, results, garment, shape, tissue)
+    _lines(flow, results, shape, tissue)
+    _corners(flow, results, shape, tissue)
+    rows = sum(_edge(flow, results, piece, tissue, edge) for edge in shape.edges)
+    _inside(flow, results, shape, tissue)
     if rows > MANY:
         flow.gap(2)
         flow.paragraph("Most of its line moved: printing the piece may be quicker.")
@@ -97,6 +98,8 @@ def _first(garment: Garment, piece: Piece, tissue: Tissue) -> Iterator[str]:
         still = tissue.source in garment.pieces
         doing = "Trace it from" if still or not tissue.lines else "It is a part of"
         yield f"{doing} the tissue of {plain(tissue.source)}."
+    if tissue.size:
+        yield f"Size {piece.size} was not bought: all is measured from the printed line of size {tissue.size}."
     if tissue.turned:
         yield TURNED
     if tissue.opened:
@@ -137,9 +140,9 @@ def _corners(flow: Flow, results: Results, shape: Shape, tissue: Tissue) -> None
 
 
 def _edge(flow: Flow, results: Results, piece: Piece, tissue: Tissue, edge: Edge) -> int:
-    shape, units = piece.bought, results.settings.units
+    shape, units = tissue.printed(piece), results.settings.units
     assert shape is not None  # its edge is given
-    others = {size: other for size, other in piece.sizes.items() if size != piece.size}
+    others = {size: other for size, other in piece.sizes.items() if size not in (piece.size, tissue.size)}
     rows = edge_rows(shape, tissue, edge.id, units, others)
     if rows:
         last, follow = (edge_words(shape, name) for name in neighbours(shape, edge.id))

@@ -95,7 +95,7 @@ def _factors(tissue: Tissue) -> list[float]:
 
 def _strips(results: Results, garment: Garment, piece: Piece, tissue: Tissue, page: Box) -> Iterator[Drawn]:
     """Strips of what moved, each of a length that finds room on a page."""
-    bought, now = piece.bought, piece.drawn_shape
+    bought, now = tissue.printed(piece), piece.drawn_shape
     if bought is None or tissue.new or _factors(tissue):
         return
     printed = printed_line(bought, tissue.bits)

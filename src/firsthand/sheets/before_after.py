@@ -149,7 +149,7 @@ class _Drawing:
 
 def _fitted(piece: Piece, tissue: Tissue, units: Unit, frame: Box) -> _Drawing:
     now = piece.drawn_shape
-    bought = None if tissue.new else piece.bought
+    bought = None if tissue.new else tissue.printed(piece)
     box = now.outline.bounds if bought is None else now.outline.bounds.union(bought.outline.bounds)
     wide, high = frame.width - 30.0, frame.height - 12.0
     need = max(box.width / wide, box.height / high)

@@ -5,180 +5,25 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from firsthand.alter._composed import Composed, composed
-from firsthand.alter.model import Record
-from firsthand.alter.tissue.lineage import Lineage, Taped, lineage
-from firsthand.alter.tissue.newlines import Bend, NewLine, Spot, new_lines
-from firsthand.alter.tissue.offsets import CHANGED, EVERY, Mark, Offset, offsets, renamed
+from firsthand.alter.model import Record, Stretch
+from firsthand.alter.tissue.lineage import Lineage, lineage
+from firsthand.alter.tissue.newlines import new_lines
+from firsthand.alter.tissue.offsets import CHANGED, EVERY, offsets, renamed
 from firsthand.alter.tissue.rigid import STILL, Bit, Join, Motions, motions
+from firsthand.alter.tissue.told import Added, Altering, End, Hinge, Moved, PointMoved, Tissue
 from firsthand.geometry import Affine, Point, nearest
 from firsthand.pattern import Dart, Notch, Piece, Pleat, Shape
 
-__all__ = [
-    "Added", "Altering", "Bend", "Bit", "End", "Hinge", "Mark", "Moved", "NewLine", "Offset", "PointMoved", "Spot", "Taped",
-    "Tissue", "on_tissue",
-]  # fmt: skip
+__all__ = ["Tissue", "on_tissue"]
 
-ORIGIN = Point(0.0, 0.0)
 AT = 1.0
 """What is this near to a point is at it, mm."""
 RIM = 6.0
 """A cut whose two sides stay together this near to the outline, mm, is hinged at it,"""
 GAPES = 0.35
 """or one that gapes no more than this where it is nearest to the outline, mm: small turns have uncertain middles."""
-
-
-@dataclass(frozen=True, slots=True)
-class Hinge:
-    """Where the two sides of a cut stay together: a printed edge, the arc length on it, and the point before the alteration."""
-
-    edge: str
-    at: float
-    point: Point
-
-
-@dataclass(frozen=True, slots=True)
-class End:
-    """Where a cut meets the printed line.
-
-    Parameters
-    ----------
-    edge, at, to
-        Printed edge and the arc lengths of the two sides of the cut, mm; ``at`` and ``to`` differ where a strip is taken out.
-        No edge if it lies in what an earlier alteration put in.
-    opened
-        How far the two sides are parted there, mm; negative where they lie over each other, 0 at a hinge.
-    dart
-        Id of the dart whose mouth closes there.
-    cut
-        Number of the cut within the alteration: both ends of one have the same.
-    hinge
-        Where on the outline the cut is hinged; None if its sides part all along, or stay together inside the piece.
-    """
-
-    edge: str
-    at: float
-    to: float
-    opened: float
-    dart: str = ""
-    cut: int = 0
-    hinge: Hinge | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Moved:
-    """A section of a piece that is moved as it is.
-
-    Parameters
-    ----------
-    edges
-        Printed edges that are on it, the whole ones or, if there are none, those of which it has a stretch.
-    right, up
-        How far its middle moves to the right as printed, and up along the grain, mm.
-    turn
-        By how much it turns, radians, counter-clockwise as printed.
-    pivot
-        What it turns round, where that has a name.
-    factor
-        How much larger it becomes; 1 for a section that is only moved.
-    ends
-        Where it is cut from its neighbours.
-    middle
-        About its middle, as the piece was before.
-    between
-        Whether it has no whole edge: it lies between cuts.
-    """
-
-    edges: tuple[str, ...]
-    right: float
-    up: float
-    turn: float = 0.0
-    pivot: str = ""
-    factor: float = 1.0
-    ends: tuple[End, ...] = ()
-    middle: Point = ORIGIN
-    between: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Altering:
-    """What one alteration did to a piece: its words, and the sections it moved; none if it only moved lines."""
-
-    alteration: str
-    kind: str
-    words: str
-    moved: tuple[Moved, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class PointMoved:
-    """A point inside that is no longer where its section was printed: right as printed, and up along the grain, mm."""
-
-    name: str
-    right: float
-    up: float
-
-
-@dataclass(frozen=True, slots=True)
-class Added:
-    """A notch, dart or pleat that was not there, or not on that edge: its printed place; no edge where there was nothing."""
-
-    name: str
-    edge: str = ""
-    at: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Tissue:
-    """What to do on the tissue of one piece.
-
-    Parameters
-    ----------
-    piece
-        Its id.
-    new
-        Why it cannot be drawn from the printed one and is printed anew; empty if it can.
-    stages
-        What each alteration did, in order.
-    bits
-        The printed outline, with where each stretch has been moved by all of them.
-    offsets
-        From the printed line, once it is moved so, to the new one.
-    points
-        Points inside.
-    gone, added
-        Ids of marks that are no longer there, and marks that were not there.
-    turned, opened
-        Whether the piece is drawn turned over, seen from the tissue, and whether the tissue shows only half of it.
-    source
-        Id of the piece whose tissue it is, where that is another one.
-    lines
-        New lines to cut or sew along, which no printed line became.
-    taped, foreign
-        Pieces whose tissue is taped to it, and its edges that are on theirs.
-    """
-
-    piece: str
-    new: str = ""
-    stages: tuple[Altering, ...] = ()
-    bits: tuple[Bit, ...] = ()
-    offsets: tuple[Offset, ...] = ()
-    points: tuple[PointMoved, ...] = ()
-    gone: tuple[str, ...] = ()
-    added: tuple[Added, ...] = ()
-    turned: bool = False
-    opened: bool = False
-    source: str = ""
-    lines: tuple[NewLine, ...] = ()
-    taped: tuple[Taped, ...] = ()
-    foreign: frozenset[str] = frozenset()
-
-    @property
-    def is_cut(self) -> bool:
-        """Whether the tissue is cut through and its sections moved."""
-        return any(section.factor == 1.0 for stage in self.stages for section in stage.moved)
 
 
 def on_tissue(
@@ -205,6 +50,8 @@ def on_tissue(
     if after is None or not (line.records or line.broken) or (after == before and not _otherwise(line)):
         return None
     stages = [Altering(record.alteration, record.kind, record.words) for record in line.records]
+    if before is None and (graded := _graded(piece, after, tuple(stages), every)):
+        return graded
     if line.broken or before is None:
         return Tissue(piece.id, line.broken, tuple(stages))
     chain = _Chain(piece.id, before, line.records, line.shapes)
@@ -221,6 +68,24 @@ def on_tissue(
         piece.id, "", tuple(told), bits, found, points, gone, added, line.turned, line.opened, line.source, lines, line.taped,
         line.foreign,
     )  # fmt: skip
+
+
+def _graded(piece: Piece, after: Shape, stages: tuple[Altering, ...], every: float) -> Tissue | None:
+    """A size that was not bought, from the printed line of the size that comes nearest to it; None if no size has its edges."""
+    names = {edge.id for edge in after.edges}
+    sizes = [size for size, shape in piece.sizes.items() if {edge.id for edge in shape.edges} == names]
+    if not sizes:
+        return None
+    size = min(sizes, key=lambda one: abs(piece.sizes[one].outline.area - after.outline.area))
+    before = piece.sizes[size]
+    runs = {edge.id: (edge.path.length, after.edge(edge.id).path.length) for edge in before.edges}
+    edges = {f"{piece.id}.{name}": (Stretch(piece.id, name, 0.0, old, 0.0, new),) for name, (old, new) in runs.items()}
+    record = Record("", "", "", edges=edges, pieces=(piece.id,))
+    bits = tuple(Bit(name, 0.0, old, STILL) for name, (old, _) in runs.items())
+    found = offsets(before, after, [record], piece=piece.id, every=every, bits=bits)
+    gone, added = _Chain(piece.id, before, [record], [after]).marks(after)
+    points = _points(before, after, [record], piece.id, bits)
+    return Tissue(piece.id, "", stages, bits, found, points, gone, added, size=size)
 
 
 def _otherwise(line: Lineage) -> bool:
