@@ -21,8 +21,9 @@ from firsthand.pattern import Garment
 
 __all__ = ["Table", "alteration_of", "narrowed", "propose"]
 
-WORTH = 1.0
-"""Levels that come nearer to their bands by less than this, mm in all, are not worth a needle."""
+WORTH, WORTH_SHARE = 2.0, 0.05
+"""Levels that come nearer to their bands by less than this, mm in all, or by less than this share of what they lack, are not
+worth a needle (our own choice)."""
 TRIES = 8
 """Amounts are tried on the garment and corrected at most so often."""
 CLOSE = 0.2
@@ -65,14 +66,23 @@ def propose(garment: Garment, table: Table, *, keep: Iterable[str] = ()) -> Prop
     search = _Search(garment, table, rows)
     movables, columns, problem = posed(garment, table, rows, movable_seams(garment, rows, kept))
     found = search.best(movables, columns, problem) if columns else None
+    as_far = found.amounts if found is not None else _as_far(problem, len(columns))
     if found is None:
         found = _Found(movables, columns, problem, np.zeros(len(columns)), tuple(rows), ())
-    reach = reaches(found.movables, found.columns, found.problem, found.amounts, rows, found.rows)
+    reach = reaches(found.movables, found.columns, found.problem, as_far, rows, found.rows)
     made = _rows(found, rows, reach)
     words = sentence(garment, found.taken, made)
     suggested = tuple(_suggested(entry, rows) for _, entry in found.taken)
     why = working(found.movables, made)
     return Proposal(suggested, made, words, why, findings_of(garment, made))
+
+
+def _as_far(problem: Problem, unknowns: int) -> Array:
+    """How far seams would go, where that is not worth doing: for what is said of it."""
+    try:
+        return solved(problem).amounts if unknowns else np.zeros(0)
+    except GeometryError:
+        return np.zeros(unknowns)
 
 
 def _refuse_unknown(garment: Garment, keep: Sequence[str]) -> None:
@@ -122,7 +132,8 @@ class _Search:
         return frozenset(k for k in reach if movables[k].cost == cheapest)
 
     def _worth(self, found: _Found) -> bool:
-        return _lacking(self.rows) - _lacking(found.rows) >= WORTH
+        lacking = _lacking(self.rows)
+        return lacking - _lacking(found.rows) >= max(WORTH, WORTH_SHARE * lacking)
 
     def _corrected(
         self,
@@ -230,14 +241,20 @@ def _held_back(
     for n, column in enumerate(columns):
         if column.movable != refused.movable:
             continue
-        goes = amounts[n] * min(refused.share, 0.98)
+        goes = amounts[n] * min(refused.share, 0.99)
         if amounts[n] > 0:
             most[n] = max(goes, 0.0)
         elif amounts[n] < 0:
             least[n] = min(goes, 0.0)
     at = refused.movable
-    held = replace(movables[at], held=str(refused).partition(";")[0])
+    held = replace(movables[at], held=_cause(str(refused)))
     return (*movables[:at], held, *movables[at + 1 :]), replace(problem, least=least, most=most)
+
+
+def _cause(words: str) -> str:
+    """Why a seam goes no further, without the amounts that were tried."""
+    why = words.partition("; ")[0]
+    return why.partition(": ")[2] or why
 
 
 # what is told ---------------------------------------------------------------------------------------------------
@@ -295,8 +312,9 @@ def alteration_of(suggested: Suggested) -> Alteration:
 def narrowed(proposal: Proposal, only: Sequence[str]) -> Proposal:
     """A proposal for some levels or seams only.
 
-    Alterations of other kinds are taken where they are named by their id. A seam that is named takes all that it was to take; a level that is named is altered as it was to be, and at the other
-    levels of those seams nothing is, unless they are named as well.
+    A seam that is named takes all that it was to take; a level that is named is altered as it was to be, and at the other
+    levels of those seams nothing is, unless they are named as well. Alterations of other kinds are taken where they are named
+    by their id.
 
     Parameters
     ----------

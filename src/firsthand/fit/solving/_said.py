@@ -43,6 +43,9 @@ SAME = 3.0
 AT = 0.05
 """An edge moved to within this of the most that it can be, mm, is moved as far as it goes."""
 
+NEAR = 0.6
+"""A bend within this of the steepest, mm from level to level, is as steep as it may be; amounts are rounded."""
+
 
 # why a level is not reached -----------------------------------------------------------------------------------------
 
@@ -121,10 +124,12 @@ class _View:
     def _too_steep(self, reached: Sequence[int], inward: bool) -> str:
         for run in self.problem.fair.runs:
             for (i, a), (j, b) in itertools.pairwise(run):
-                if abs(abs(self.amounts[j] - self.amounts[i]) - STEEPEST * (b - a)) > AT:
+                already = self.problem.fair.difference(i, j)
+                if abs(self.amounts[j] - self.amounts[i] + already) < STEEPEST * (b - a) - NEAR:
                     continue
                 for here, there in ((i, j), (j, i)):
-                    if here in reached and (self.amounts[here] > self.amounts[there]) == inward:
+                    more = (self.amounts[j] - self.amounts[i] + already) * (1 if here == j else -1)
+                    if here in reached and (more > 0) == inward:
                         return self._steep_words(there, b - a)
         return ""
 

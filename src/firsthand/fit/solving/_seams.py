@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from firsthand.alter.moving.chains import Link, chains, place_along
+from firsthand.alter.moving.profile import amounts_of
 from firsthand.errors import FirsthandError
 from firsthand.fit.model import EaseRow
 from firsthand.pattern import UNDER_ROLES, EdgeRef, Garment, Part, PartState, Seam, SeamKind
@@ -31,10 +32,13 @@ class Station:
         Ids of the levels that cross the seam there.
     at
         How far along it, mm of sewn length.
+    moved
+        How far its edges were moved in already by earlier alterations, mm.
     """
 
     levels: tuple[str, ...]
     at: float
+    moved: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,10 +177,17 @@ def _stations(garment: Garment, seam: Seam, levels: Iterable[str], *, both: bool
     merged: list[Station] = []
     for at, level in sorted(found):
         if merged and at - merged[-1].at < SAME:
-            merged[-1] = Station((*merged[-1].levels, level), merged[-1].at)
+            merged[-1] = replace(merged[-1], levels=(*merged[-1].levels, level))
         else:
-            merged.append(Station((level,), at))
+            merged.append(Station((level,), at, _moved(garment, sides[0], at)))
     return tuple(merged)
+
+
+def _moved(garment: Garment, side: Sequence[Link], at: float) -> float:
+    """How far the edge that a place along a side lies on was moved already, from the line it had at first."""
+    link = next((one for one in side if at <= one.start + one.length + SAME), side[-1])
+    ground = garment.piece(link.piece).drawn_shape.edge(link.edge).ground
+    return amounts_of(ground.profiles).at(link.place(at))[0] if ground else 0.0
 
 
 def _carried(side: tuple[Link, ...], level: str) -> bool:

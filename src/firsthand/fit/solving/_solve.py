@@ -54,11 +54,18 @@ class Fair:
         For each seam its unknowns in order, each with its place along the seam, mm.
     like
         Pairs of unknowns that should be alike: the same level on two seams.
+    moved
+        For each unknown how far its edges were moved before, mm; empty for not at all.
     """
 
     costs: Array
     runs: tuple[tuple[tuple[int, float], ...], ...]
     like: tuple[tuple[int, int], ...] = ()
+    moved: tuple[float, ...] = ()
+
+    def difference(self, one: int, two: int) -> float:
+        """By how much the edges of an unknown were moved further before than those of another one, mm."""
+        return self.moved[two] - self.moved[one] if self.moved else 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,8 +182,10 @@ def hard_rows(problem: Problem) -> tuple[Array, Array]:
         for (one, a), (two, b) in itertools.pairwise(run):
             step = np.zeros(n)
             step[two], step[one] = 1.0, -1.0
+            already = problem.fair.difference(one, two)
+            bend = max(STEEPEST * (b - a), abs(already))
             g.append(np.vstack([step, -step]))
-            h.append(np.full(2, -STEEPEST * (b - a)))
+            h.append(np.array([-bend - already, already - bend]))
     return np.vstack(g), np.concatenate(h)
 
 

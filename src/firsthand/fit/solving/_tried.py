@@ -61,7 +61,7 @@ def entries(movables: Sequence[Movable], columns: Sequence[Column], amounts: Arr
     made = []
     for k, movable in enumerate(movables):
         takes = [
-            (f"level {movable.stations[column.station].levels[0]}", round(float(amount) * movable.edges, 6))
+            (f"level {movable.stations[column.station].levels[0]}", round(float(amount) * movable.edges, 6) + 0.0)
             for column, amount in zip(columns, amounts, strict=True)
             if column.movable == k
         ]
@@ -158,7 +158,8 @@ def _fair(movables: Sequence[Movable], columns: Sequence[Column]) -> Fair:
         for j, two in enumerate(columns[:i])
         if one.movable != two.movable and _alike(movables, one, two)
     )
-    return Fair(costs, runs, like)
+    moved = tuple(movables[column.movable].stations[column.station].moved for column in columns)
+    return Fair(costs, runs, like, moved)
 
 
 def _alike(movables: Sequence[Movable], one: Column, two: Column) -> bool:
