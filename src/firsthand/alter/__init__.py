@@ -43,6 +43,6 @@ __all__ = [
     "CutForStretch", "End", "Entry", "Flare", "ForThickness", "Fullness", "Hem", "Hinge", "Join", "Lengthen", "Mark", "Mirror",
     "MoveDart", "MoveEdge", "Moved", "Neckline", "NewLine", "Offset", "PointMoved", "Record", "Scale", "SlashAndSpread",
     "SplitDart", "SplitHands", "SplitPiece", "Spot", "StackResult", "Stage", "Stretch", "Stretched", "TakeIn", "Taped",
-    "Tissue", "Trued", "TurnDart", "TurnOfCloth", "Unfold", "along", "apply_stack", "changed_stretches", "composed", "corners_off",
-    "level_at", "no_longer_matches", "offsets", "on_tissue", "printed_line", "seams_off",
+    "Tissue", "Trued", "TurnDart", "TurnOfCloth", "Unfold", "along", "apply_stack", "changed_stretches", "composed",
+    "corners_off", "level_at", "no_longer_matches", "offsets", "on_tissue", "printed_line", "seams_off",
 ]  # fmt: skip
