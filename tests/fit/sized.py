@@ -43,16 +43,20 @@ def pattern_of(
     sizes: Sequence[str] = (),
     trimmed: Sequence[str] = (),
     levels: Sequence[str] = ("bust", "waist", "hip"),
-    sewn: bool = True,
 ) -> Pattern:
     """Front and back on the fold in sizes with these finished girths at bust, waist and hip, mm."""
     shapes = {size: tube(*three) for size, three in girths.items()}
     cuts = (Cut("shell", How.FOLD),)
     pieces = {name: Piece(name, "", name, cuts, sizes=shapes, fold="fold") for name in ("front", "back")}
     seams = tuple(
-        Seam(f"side {hand.value}", (EdgeRef("front", "side", hand),), (EdgeRef("back", "side", hand),), take_in=True)
+        Seam(
+            f"side {hand.value}",
+            (EdgeRef("front", "side", hand),),
+            (EdgeRef("back", "side", hand),),
+            reverse_b=False,
+            take_in=True,
+        )
         for hand in (Hand.RIGHT, Hand.LEFT)
-        if sewn
     )
     asked = tuple(Level(name, name.capitalize(), f"{name}_girth") for name in levels)
     known = tuple(sizes) or tuple(girths)
