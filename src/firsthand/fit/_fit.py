@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import partial
 
 from firsthand.alter import Alteration, StackResult, Stage, TakeIn, apply_stack, corners_off, seams_off
@@ -15,10 +15,11 @@ from firsthand.fit._bands import NECK_KEYS
 from firsthand.fit._ease import band_findings, ease_table, lower_first, squeezed
 from firsthand.fit._lengths import length_findings, length_table
 from firsthand.fit.cloth import Cloth, cloth_fit
+from firsthand.fit.fitting import Fitted, Fitting, alterations_of, fitted, unknown_states, with_states
 from firsthand.fit.model import ClothFit, EaseRow, FitResult, Layer, Proposal, Verdict
-from firsthand.fit.solving import alteration_of, propose
+from firsthand.fit.solving import alteration_of, others, propose
 from firsthand.fit.wearing import wearing
-from firsthand.pattern import Garment, Shape
+from firsthand.pattern import Garment, PartState, Shape
 from firsthand.units import said
 
 __all__ = ["fit_garment"]
@@ -71,11 +72,13 @@ def fit_garment(
     growth: float | None = None,
     layers: Sequence[Layer] = (),
     cloth: Cloth | None = None,
+    fittings: Sequence[Fitting] = (),
+    states: Mapping[str, PartState] | None = None,
 ) -> FitResult:
     """Alter, fit and complete a garment.
 
-    The alterations come first, then, if asked for, the taking in that is proposed, then the drafted pieces, which follow the
-    edges as they are by then.
+    The alterations come first, then, if asked for, the taking in that is proposed, then what the fittings found, then the
+    drafted pieces, which follow the edges as they are by then.
 
     Parameters
     ----------
@@ -93,25 +96,37 @@ def fit_garment(
         See :func:`firsthand.fit.wearing.wearing`.
     cloth
         The cloth of its shell and what the pattern expects of one: see :func:`firsthand.fit.cloth.cloth_fit`.
+    fittings
+        In order.
+    states
+        How far the parts are: see :func:`firsthand.fit.fitting.with_states`.
     """
+    garment = with_states(garment, states or {})
     table = partial(ease_table, body=body, beneath=beneath or {}, stretch=stretch, thickness=thickness, layers=layers)
     before = table(garment)
     stack = apply_stack(garment, alterations, compare=False)
     proposal = propose(stack.garment, table, keep=keep)
     taken = _taken_in(stack.garment, proposal, take_in)
-    drafted = _drafted(taken.garment, drafts)
+    long = partial(length_table, body=body, stretch=stretch, along=along)
+    tried = others(taken.garment, body, table, long)
+    proposal = replace(proposal, others=tried.found, missing=tried.missing)
+    drafts = tuple(drafts)
+    tried_on = _tried_on(taken.garment, fittings, table, drafts)
+    drafted = _drafted(tried_on.stack.garment, drafts)
+    made = set(drafted.garment.pieces) - set(tried_on.stack.garment.pieces)
+    drafted = replace(drafted, garment=with_states(drafted.garment, states or {}, only=made))
     after = table(drafted.garment)
-    lengths = length_table(drafted.garment, body, stretch=stretch, along=along)
+    lengths = long(drafted.garment)
     worn = wearing(drafted.garment, body, rows=after, stretch=stretch, growth=growth, along=along, lengths=lengths)
     in_cloth = _in_cloth(stack, body, cloth, table(stack.garment), after)
-    altered = (*stack.stages, *taken.stages)
+    altered = (*stack.stages, *taken.stages, *tried_on.stack.stages)
     off = (*seams_off(garment, (*altered, *drafted.stages)), *corners_off(garment, altered))
-    noticed = (*stack.findings, *off, *proposal.findings, *taken.findings, *drafted.findings)
+    noticed = (*stack.findings, *off, *proposal.findings, *taken.findings, *tried_on.findings, *drafted.findings)
     return FitResult(
         garment=drafted.garment,
         before=before,
         after=after,
-        records=stack.records + taken.records,
+        records=stack.records + taken.records + tried_on.stack.records,
         proposal=_shares(stack.garment, proposal),
         proposal_words=proposal.words,
         figures=drafted.figures,
@@ -123,13 +138,42 @@ def fit_garment(
             *length_findings(lengths),
             *(f for row in worn for f in row.findings),
             *(in_cloth.findings if in_cloth else ()),
+            *unknown_states(states or {}, garment, drafted.garment),
         ),
-        altered=(*_outlines(stack), *_outlines(taken)),
+        altered=(*_outlines(stack), *_outlines(taken), *_outlines(tried_on.stack)),
         proposed=proposal,
         cloth=in_cloth,
         wearing=worn,
         lengths=lengths,
+        fittings=tried_on.fittings,
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _TriedOn:
+    """What the fittings did, and what was noticed."""
+
+    stack: StackResult
+    fittings: tuple[Fitted, ...] = ()
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        return tuple(finding for done in self.fittings for finding in done.findings)
+
+
+def _tried_on(
+    garment: Garment, fittings: Iterable[Fitting], table: Callable[[Garment], tuple[EaseRow, ...]], drafts: tuple[Draft, ...]
+) -> _TriedOn:
+    """Each fitting taken in, in order; one that the stack has already is only told."""
+    done: list[Fitted] = []
+    now = garment
+    for fitting in fittings:
+        if garment.id in fitting.in_pattern:
+            done.append(Fitted(garment.id, fitting, applied=False))
+            continue
+        now, one = fitted(now, fitting, table=table, drafts=drafts)
+        done.append(one)
+    return _TriedOn(apply_stack(garment, [entry for one in done for entry in alterations_of(one)], compare=False), tuple(done))
 
 
 def _in_cloth(

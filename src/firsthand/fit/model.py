@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from firsthand.alter.model import Record
 from firsthand.findings import Finding
+from firsthand.fit._fitted import Fitted
 from firsthand.pattern import Garment, Shape
 
 __all__ = [
@@ -362,6 +363,8 @@ class FitResult:
         its taking in was applied.
     cloth
         What the cloth does to the fit; None if not known.
+    fittings
+        What each fitting means, in order.
     """
 
     garment: Garment
@@ -377,3 +380,4 @@ class FitResult:
     cloth: ClothFit | None = None
     wearing: tuple[WearingRow, ...] = ()
     lengths: tuple[EaseRow, ...] = ()
+    fittings: tuple[Fitted, ...] = ()

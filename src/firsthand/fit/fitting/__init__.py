@@ -1,0 +1,25 @@
+"""Taking a real fitting back into the pattern: from a few pins to a new stitching line, and what that means for each part."""
+
+from firsthand.fit._fitted import (
+    ChalkLine,
+    ChalkSide,
+    Consequence,
+    EaseChange,
+    Fitted,
+    FittedEntry,
+    Fitting,
+    FittingPoint,
+    LengthChange,
+    Outcome,
+    PointSort,
+    Spot,
+)
+from firsthand.fit.fitting._fitting import alterations_of, fitted
+from firsthand.fit.fitting._said import said_point
+from firsthand.fit.fitting._states import known_parts, unknown_states, with_states
+
+__all__ = [
+    "ChalkLine", "ChalkSide", "Consequence", "EaseChange", "Fitted", "FittedEntry", "Fitting", "FittingPoint", "LengthChange",
+    "Outcome", "PointSort", "Spot", "alterations_of", "fitted", "known_parts", "said_point",
+    "unknown_states", "with_states",
+]  # fmt: skip
