@@ -125,6 +125,8 @@ def level_neighbours(garment: Garment, level: Level) -> dict[str, tuple[str, ...
 
 def _cards(garment: Garment, level: Level) -> tuple[str, ...]:
     """Pieces without an outline that belong to a level: another size shows it, or a piece that carries it is sewn to them."""
+    if all(piece.shape is not None for piece in garment.pieces.values()):
+        return ()  # nothing to look for; looking is half the work of a girth
     beside = {name for over in level_neighbours(garment, level).values() for name in over}
     return tuple(
         piece.id
