@@ -115,6 +115,7 @@ def test_a_body_beyond_the_chart_is_told_how_far_and_what_can_be_done() -> None:
     assert shown(finding.message, Unit.INCH) == "hip 3 in above the largest size, 20, 1.5 sizes"
     assert "grade" in finding.remedy
     assert "toile" in finding.remedy
+    assert [shown(level.words, Unit.INCH) for level in near.altered] == ["let out about 3 in at the hip"]
     far = chosen(card_pattern(MISSES), body_of(hip_girth=60 * INCH), "trousers")
     (finding,) = [one for one in far.findings if one.code == "size-outside"]
     assert "another pattern" in finding.remedy

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from firsthand.fit.model import EaseBand
 from firsthand.fit.sizing import FormFit, FormRow, LevelSizes, SizeChoice
 from firsthand.geometry.drawing import Anchor, WordKind
 from firsthand.sheets._flow import Column, Flow
@@ -11,6 +12,8 @@ from firsthand.units import Unit, shown
 __all__ = ["form_section", "section", "shown_sizes"]
 
 NOT_KNOWN = "–"
+HANGS = 500.0
+"""Of a band of ease wider than this, mm, the upper end says nothing."""
 MOST = 5
 """So many sizes stand side by side."""
 
@@ -27,15 +30,17 @@ def section(flow: Flow, choice: SizeChoice, units: Unit, *, name: str, now: str)
         flow.heading(f"{name}: no size can be told", follow=20)
         _found(flow, choice, units)
         return
-    same = " as the brief says" if choice.size == now else f" (the brief says {now})"
+    same = ", as the brief says" if choice.size == now else f" (the brief says {now})"
     flow.heading(f"{name}: size {choice.size}{same}", follow=30)
     flow.paragraph(sentence(shown(choice.reason, units)) if choice.reason else "")
+    flow.gap(1.5)
     if choice.levels:
         sizes = shown_sizes(choice)
         end = Anchor.END
         columns = (
-            Column("Level", 2.2), Column("Body", 1.2, end), *(Column(f"Ease in {size}", 1.1, end) for size in sizes),
-            Column("Wanted", 2.0, end), Column("Fits", 1.9), Column(f"In {choice.size}", 3.4),
+            Column("Level", 2.2), Column(f"Body, {shown_unit(units)}", 1.2, end),
+            *(Column(f"Ease in {size}", 1.1, end) for size in sizes),
+            Column("Ease wanted", 1.9, end), Column("Fits", 1.9), Column(f"In {choice.size}", 3.4),
         )  # fmt: skip
         flow.table(columns, (_row(level, sizes, units) for level in choice.levels))
         flow.gap(1.5)
@@ -59,14 +64,24 @@ def shown_sizes(choice: SizeChoice) -> tuple[str, ...]:
 def _row(level: LevelSizes, sizes: tuple[str, ...], units: Unit) -> tuple[str, ...]:
     there = (level.in_size(size) for size in sizes)
     band = level.band
-    wanted = NOT_KNOWN if band is None else f"{length(band.low, units, name=False)} to {length(band.high, units)}"
+    wanted = NOT_KNOWN if band is None else _band(band, units)
     altered = shown(level.words, units) if level.words else "as it is" if level.amount is not None else NOT_KNOWN
     eases = (_length(one.ease if one else None, units) for one in there)
     return (level.name, _length(level.body, units), *eases, wanted, level.fits or NOT_KNOWN, altered)
 
 
+def _band(band: EaseBand, units: Unit) -> str:
+    low, high = (length(value, units, name=False) for value in (band.low, band.high))
+    return f"{low} or more" if band.high - band.low > HANGS else f"{low} to {high}"
+
+
 def _length(value: float | None, units: Unit) -> str:
-    return NOT_KNOWN if value is None else length(value, units)
+    return NOT_KNOWN if value is None else length(value, units, name=False)
+
+
+def shown_unit(units: Unit) -> str:
+    """The unit in which lengths on a garment are written."""
+    return str(Unit.INCH if units in (Unit.INCH, Unit.YARD) else units if units is Unit.MM else Unit.CM)
 
 
 def _after(choice: SizeChoice, units: Unit) -> str:
@@ -89,7 +104,8 @@ def form_section(flow: Flow, form: FormFit, units: Unit) -> None:
     flow.heading("Dress form", follow=30)
     end = Anchor.END
     columns = (
-        Column("Measurement", 2.4), Column("Form", 1.3, end), Column("Wearer", 1.3, end), Column("Differs", 1.3, end),
+        Column(f"Measurement, {shown_unit(units)}", 2.4),
+        Column("Form", 1.3, end), Column("Wearer", 1.3, end), Column("Differs", 1.3, end),
         Column("What to do", 6.0),
     )  # fmt: skip
     flow.table(columns, (_form_row(row, units) for row in form.rows))

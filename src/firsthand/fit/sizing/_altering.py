@@ -86,10 +86,12 @@ def by_chart(place: ChartPlace, body: Body, chosen: str, asked: float) -> LevelS
     fuller = measured.value - place.body
     if fuller > HALF_INCH and place.size == chosen:
         words = f"give {said(off)} more room over the bust, in the front alone"
-    elif abs(off) <= OF_A_LENGTH if length else place.size == chosen:
+    elif abs(off) <= OF_A_LENGTH if length else place.size == chosen and abs(place.beyond) <= OF_A_LENGTH:
         off, words = 0.0, ""
     elif length:
         words = f"{'lengthen' if off > 0 else 'shorten'} by {said(abs(off))}: {name}"
     else:
         words = f"{'let out' if off > 0 else 'take in'} about {said(abs(off))} at the {name}"
-    return LevelSizes("", f"{name}, by the chart", place.key, measured.value, place.body, None, (), fits, off, words)
+    return LevelSizes(
+        "", f"{name[:1].upper()}{name[1:]}, by the chart", place.key, measured.value, place.body, None, (), fits, off, words
+    )
