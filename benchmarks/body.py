@@ -17,12 +17,13 @@ import random
 import sys
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
 import numpy as np
 
-from firsthand.body import MEASUREMENTS, Body, Measurement, Sort, check_body
+from firsthand.body import MEASUREMENTS, Body, Measurement, Sort, check_body, estimate
 from firsthand.body._survey import PREDICTORS, tables
 from firsthand.findings import Finding, Severity
 
@@ -197,6 +198,45 @@ def _rounded(value: float) -> float:
     return float(f"{value:.7g}")
 
 
+# two slips, and estimates -------------------------------------------------------------------------------------
+
+
+def two_slips(task: tuple[Person, int, tuple[str, ...]]) -> tuple[bool, bool]:
+    """Of two slips in one body: whether at least one is named rightly, and whether both are."""
+    (table, values), seed, keys = task
+    rng = random.Random(seed)
+    spoilt = {key: values[key] for key in keys}
+    typed: dict[str, str] = {}
+    wrong: list[tuple[str, str]] = []
+    while len(wrong) < 2:
+        after, more, where, word = SLIPS[rng.choice(SINGLE)](spoilt, rng)
+        if where[0] not in [key for key, _ in wrong]:
+            spoilt, typed = after, {**typed, **more}
+            wrong.append((where[0], word))
+    found = checked(table, spoilt, typed)
+    named = [any(f.where[-1] == key and word in f.message for f in found) for key, word in wrong]
+    return any(named), all(named)
+
+
+SINGLE = (
+    "inches for centimetres", "centimetres for inches", "decimal point, a tenth", "half for the whole, a girth or width",
+    "double",
+)  # fmt: skip
+
+
+def estimated(person: Person) -> list[tuple[str, bool, float]]:
+    """For each measurement beyond the common twelve: whether the body's own lies in the band, and half the band's width."""
+    table, values = person
+    body = Body("w", "W", {key: Measurement(key, values[key]) for key in FEW}, table=table)
+    rows = []
+    for key in COLUMNS:
+        known = body if key not in FEW else replace(body, measurements={k: m for k, m in body.measurements.items() if k != key})
+        guess = estimate(known, key)
+        if guess is not None:
+            rows.append((key, guess.low <= values[key] <= guess.high, (guess.high - guess.low) / 2))
+    return rows
+
+
 # the report ---------------------------------------------------------------------------------------------------
 
 
@@ -224,6 +264,7 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--workers", type=int, default=2)
     parser.add_argument("--write", type=Path, help="only write the table that is shipped to this file")
+    parser.add_argument("--thin", type=int, default=6, help="estimates are tried on every so manieth person")
     parser.add_argument("--every", type=int, default=1, help="only every so many people")
     given = parser.parse_args()
     surveys = {"female": people("female", given.women), "male": people("male", given.men)}
@@ -239,6 +280,11 @@ def main() -> int:
             rng = random.Random(given.seed)
             tasks = [(rng.choice(everybody), name, rng.randrange(1 << 30), keys) for name in SLIPS for _ in range(given.slips)]
             _say_slips(pool.map(slip, tasks, chunksize=32))
+            pairs = [(rng.choice(everybody), rng.randrange(1 << 30), keys) for _ in range(given.slips)]
+            both = pool.map(two_slips, pairs, chunksize=32)
+            one, all_ = (100 * sum(row[k] for row in both) / len(both) for k in (0, 1))
+            print(f"  two gross slips in one body, n {len(both)}: {one:.1f} % at least one named, {all_:.1f} % both")
+        _say_estimates([row for rows in pool.map(estimated, everybody[:: given.thin], chunksize=16) for row in rows])
     return int(off)
 
 
@@ -272,6 +318,17 @@ def _say_slips(outcomes: Iterable[tuple[str, float, bool, bool]]) -> None:
             parts += [f"of the {len(far)} beyond 3.5 deviations {100 * sum(r[1] for r in far) / len(far):5.1f} % caught, "
                       f"{100 * sum(r[2] for r in far) / len(far):5.1f} % named"]  # fmt: skip
         print(f"  {name:<36} n {len(rows)}: {'; '.join(parts)}")
+
+
+def _say_estimates(rows: Iterable[tuple[str, bool, float]]) -> None:
+    by_key: dict[str, list[tuple[bool, float]]] = {}
+    for key, inside, half in rows:
+        by_key.setdefault(key, []).append((inside, half))
+    print("\nestimates from the other common measurements: own value within the band, half the band")
+    for key, found in by_key.items():
+        share, width = 100 * sum(i for i, _ in found) / len(found), sum(h for _, h in found) / len(found)
+        unit = "kg" if key == "body_mass" else "mm"
+        print(f"  {key:<20} n {len(found)}: {share:5.1f} %, ±{width:.1f} {unit}")
 
 
 if __name__ == "__main__":

@@ -119,7 +119,7 @@ def _once(body: Body, needed: Iterable[str]) -> Iterator[Finding]:
 
 def _over(body: Body, needed: Iterable[str]) -> Iterator[Finding]:
     """One note if nobody said what the tape lay over, where that matters."""
-    if body.over:
+    if body.over or body.form:
         return
     there = [key for key in needed if key in TAKING and taken(body, key) is not None]
     worn = [over.value for over in (Over.FOUNDATION, Over.SHOES) if any(TAKING[key].over is over for key in there)]

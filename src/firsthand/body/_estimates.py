@@ -82,8 +82,8 @@ def no_estimate(body: Body, key: str) -> str:
     table, name = tables().get(body.table), _survey_key(key)
     if key not in MEASUREMENTS:
         return "nobody knows this measurement"
-    if body.child:
-        return "the survey has no children"
+    if body.child or body.form:
+        return "the survey has no children" if body.child else "a dress form is no body"
     if name not in next(iter(tables().values())).means:
         return NOT_IN_SURVEY.get(key, "the survey did not take it")
     if table is None:

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from firsthand.body._measurements import MEASUREMENTS
-from firsthand.body._survey import Table
+from firsthand.body._survey import PREDICTORS, Table
 from firsthand.body.model import Sort
 from firsthand.units import MM_PER_INCH, Unit
 
@@ -18,6 +18,10 @@ BACK = 3.0
 """A slip explains a body if without it what it changed is no further off than this many deviations."""
 FAR = 3.5
 """Without it nothing else may be further off than this, unless it was before."""
+WILD, MOST_WILD = 6.0, 3
+"""What is further off than this is left out where another measurement is judged, if it is no more than so many."""
+LEFT_OUT = 12.0
+"""Squared deviations by which a slip must be better for each measurement that is left out to explain it."""
 WORTH = 8.0
 """It must take away at least so much of the squared distance from the survey, beyond its handicap."""
 
@@ -59,15 +63,29 @@ def likely_slip(values: Mapping[str, float], typed: Mapping[str, str], table: Ta
     table
         What they are judged by.
     """
-    far = _Distance.of({key: value for key, value in values.items() if key in table.means}, table)
+    known = {key: value for key, value in values.items() if key in table.means}
+    covered, wild = table.covers(values), _wild(values, table)
+    distances: dict[frozenset[str], _Distance] = {}
     best, most = None, WORTH
     for slip in _slips(values, typed):
-        if not set(slip.meant) <= set(far.place) or not table.covers({**values, **slip.meant}):
+        mended = {**values, **slip.meant}
+        if not set(slip.meant) <= set(known) or not table.covers(mended):
             continue
-        gain = far.saved(slip.meant) - slip.handicap
+        left_out = (wild if covered else _wild(mended, table)) - set(slip.meant)
+        if left_out not in distances:
+            distances[left_out] = _Distance.of({k: v for k, v in known.items() if k not in left_out}, table)
+        far = distances[left_out]
+        gain = far.saved(slip.meant) - slip.handicap - len(left_out) * LEFT_OUT
         if gain > most and far.brings_back(slip.meant):
             best, most = slip, gain
     return best
+
+
+def _wild(values: Mapping[str, float], table: Table) -> frozenset[str]:
+    """What is so far off that it would spoil the comparison of the others; nothing where the predictors cannot be trusted."""
+    off = table.deviations(values) if table.covers(values) else {}
+    far = {key for key, z in off.items() if abs(z) > WILD}
+    return frozenset(far) if len(far) <= MOST_WILD and not far & set(PREDICTORS) else frozenset()
 
 
 @dataclass(frozen=True, slots=True)
