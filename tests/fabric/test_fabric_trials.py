@@ -75,7 +75,14 @@ def test_stretch_is_read_back(rest: float, share: float) -> None:
 
 @pytest.mark.parametrize(
     "wrong",
-    [{"growth": 0.6}, {"growth": -0.1}, {"tension": 90.0}, {"tension_at": 0.2}, {"tension": 9e4, "tension_at": 0.2}],
+    [
+        {"growth": 0.6},
+        {"growth": -0.1},
+        {"tension": 90.0},
+        {"tension_at": 0.2},
+        {"tension": 9e4, "tension_at": 0.2},
+        {"tension": 90.0, "tension_at": 6.0},
+    ],
 )
 def test_numbers_of_a_fabric_without_sense(wrong: dict[str, float]) -> None:
     with pytest.raises(GeometryError):

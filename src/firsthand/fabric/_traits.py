@@ -25,9 +25,7 @@ __all__ = [
     "words_of",
 ]
 
-SHARES = {
-    "stretch_across": 5.0, "stretch_along": 5.0, "growth": 0.5, "tension_at": 5.0, "shrink_along": 0.5, "shrink_across": 0.5,
-}  # fmt: skip
+SHARES = {"stretch_across": 5.0, "stretch_along": 5.0, "growth": 0.5, "shrink_along": 0.5, "shrink_across": 0.5}
 """Highest shares that can be meant; more is a slip of the keyboard (40 typed for 40 %)."""
 
 THICKEST = 25.0
@@ -64,6 +62,8 @@ def refuse_nonsense(fabric: Fabric) -> None:
             raise GeometryError(f"fabric {fabric.id}: {name} is a share, {getattr(fabric, name)} is above {most}")
     if (fabric.tension > 0) != (fabric.tension_at > 0):
         raise GeometryError(f"fabric {fabric.id}: a tension and the strain it was measured at are known together or not at all")
+    if fabric.tension_at > SHARES["stretch_across"]:
+        raise GeometryError(f"fabric {fabric.id}: nothing is pulled to {fabric.tension_at:.0%} more than its length")
     if fabric.tension > STIFFEST:
         raise GeometryError(f"fabric {fabric.id}: a tension of {fabric.tension:.0f} N/m is above {STIFFEST:.0f}")
 

@@ -98,7 +98,7 @@ def pull_tension(width: float, weight: float, rest: float, pulled: float) -> tup
     if pulled <= rest:
         raise GeometryError(f"a strip pulled from {said(rest)} to {said(pulled)} did not stretch: hang more weight from it")
     tension, strain = weight / 1000.0 * GRAVITY / (width / 1000.0), round((pulled - rest) / rest, 12)
-    if tension > STIFFEST or strain > SHARES["tension_at"]:
+    if tension > STIFFEST or strain > SHARES["stretch_across"]:
         raise GeometryError(
             f"{weight:g} g on a strip of {said(width)} to {strain:.0%} is no pull on a cloth: look at the units"
         )
