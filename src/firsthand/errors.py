@@ -16,6 +16,8 @@ The tree::
 
 from __future__ import annotations
 
+import difflib
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -31,6 +33,7 @@ __all__ = [
     "NotThere",
     "NothingToTakeBack",
     "Problem",
+    "nearest_names",
 ]
 
 
@@ -112,6 +115,31 @@ class CannotAlter(FirsthandError, ValueError):
         super().__init__(message)
 
 
+def nearest_names(name: str, known: Iterable[str], most: int = 2) -> tuple[str, ...]:
+    """The names that were probably meant by one that nothing answers to; none if none is near.
+
+    Examples
+    --------
+    >>> nearest_names("waistt", ["bust", "waist", "hip"]), nearest_names("Upper_arm", ["upper arm"])
+    (('waist',), ('upper arm',))
+    >>> nearest_names("arm", ["upper arm", "hip"]), nearest_names("sleeve", ["hip"])
+    (('upper arm',), ())
+    """
+    plain = {other: _plain_name(other) for other in known}
+    asked = _plain_name(name)
+    if not asked:
+        return ()
+    close = difflib.get_close_matches(asked, plain.values(), most)
+    words = set(asked.split())
+    found = [other for near in close for other, said in plain.items() if said == near]
+    found = found or [other for other, said in plain.items() if words < set(said.split()) or set(said.split()) < words]
+    return tuple(dict.fromkeys(found))[:most]
+
+
+def _plain_name(name: str) -> str:
+    return " ".join(re.sub(r"[-_.]", " ", name).lower().split())
+
+
 class NotThere(FirsthandError, LookupError):
     """A name that nothing answers to.
 
@@ -126,8 +154,9 @@ class NotThere(FirsthandError, LookupError):
     """
 
     def __init__(self, what: str, name: str, known: Iterable[str] = ()) -> None:
-        self.what, self.name, self.known = what, name, tuple(known)
-        self.remedy = "Name what is there."
+        self.what, self.name, self.known = what, name, tuple(dict.fromkeys(known))
+        near = nearest_names(name, self.known)
+        self.remedy = f"Did you mean {what} {' or '.join(near)}?" if near else "Name what is there."
         there = f"; there is {', '.join(self.known)}" if self.known else ""
         super().__init__(f"there is no {what} called {name!r}{there}")
 

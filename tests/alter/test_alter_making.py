@@ -10,7 +10,7 @@ from typing import ClassVar
 
 import pytest
 
-from firsthand.alter import Alteration, Altered, Entry, Lengthen, Scale, TakeIn, apply_stack
+from firsthand.alter import Alteration, Altered, Entry, Flare, Lengthen, Scale, TakeIn, apply_stack
 from firsthand.alter._making import as_much_as_goes, finished, reshaped, sensible
 from firsthand.alter.moving.reshape import Reshaped, moved_inwards
 from firsthand.errors import CannotAlter, GeometryError
@@ -71,7 +71,7 @@ def test_it_says_which_notch_it_cut_away(make_leg: Maker) -> None:
 def test_too_much_says_how_much_goes_in_message_and_remedy(make_leg: Maker) -> None:
     """The panel is 200 wide; 1 mm at least is left of the hem."""
     finding = refused(apply_stack(make_leg(), [MoveEdge("front", "inner", 250)]))
-    assert finding.message.startswith("move-edge 1: moving it by ⟨250 mm⟩ is too much: on front nothing would be left of")
+    assert finding.message.startswith("moving it by ⟨250 mm⟩ is too much: on front nothing would be left of")
     assert finding.message.endswith("; at most ⟨199 mm⟩")
     assert shown(finding.remedy, Unit.CM) == "Use at most 19.9 cm."
 
@@ -100,6 +100,33 @@ def test_each_refusal_has_a_remedy_of_its_own(make_leg: Maker) -> None:
         "Look whether a digit or the unit is wrong.": TakeIn(5000),
     }
     assert {refused(apply_stack(legs, [alteration])).remedy for alteration in stacks.values()} == set(stacks)
+
+
+def test_a_name_that_is_nearly_right_is_answered_with_the_right_one(make_leg: Maker) -> None:
+    legs = make_leg()
+    for alteration, remedy in (
+        (Lengthen(20, level="midle"), "Did you mean level middle?"),
+        (Lengthen(20, level="middle", pieces=("fromt",)), "Did you mean piece front?"),
+        (MoveEdge("front", "iner", 5), "Did you mean edge inner?"),
+        (TakeIn(20, seams=("outer rigth",)), "Did you mean seam outer right or outer left?"),
+    ):
+        assert refused(apply_stack(legs, [alteration])).remedy.startswith(remedy.removesuffix("?"))
+
+
+def test_a_refused_flare_names_its_piece(make_leg: Maker) -> None:
+    entries = (
+        (Flare(amount=40.0, edges=("front.hem",), opposite=("front.hem",)), "on front: hem cannot be opposite"),
+        (Flare(amount=40.0, edges=("back.hem",), places=("notch n9",)), "there is no notch on hem of back"),
+        (Flare(amount=40.0, edges=("back.hem",), count=900), "on back: 900 lines"),
+    )
+    for entry, words in entries:
+        assert words in refused(apply_stack(make_leg(), [entry])).message
+
+
+def test_a_refusal_says_its_id_in_where_alone(make_leg: Maker) -> None:
+    finding = refused(apply_stack(make_leg(), [MoveEdge("front", "inner", 250, id="closer")]))
+    assert finding.where == ("legs", "closer")
+    assert "closer" not in finding.message
 
 
 def test_records_say_their_numbers(make_leg: Maker) -> None:

@@ -11,7 +11,8 @@ An alteration says which pieces change and how; what is the same for all of them
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import replace
 from typing import TypeVar
 
@@ -22,12 +23,12 @@ from firsthand.alter.moving.allowed import refuse_unsound
 from firsthand.alter.moving.maps import stretches
 from firsthand.alter.moving.reshape import Crosses, Reshaped
 from firsthand.alter.naming.refs import lost_references
-from firsthand.errors import CannotAlter, GeometryError
+from firsthand.errors import CannotAlter, GeometryError, NotThere
 from firsthand.findings import Finding
 from firsthand.pattern import Garment, Shape
 from firsthand.units import said
 
-__all__ = ["as_much_as_goes", "finished", "rebuilt", "reshaped", "sensible"]
+__all__ = ["as_much_as_goes", "finished", "on_piece", "rebuilt", "reshaped", "sensible"]
 
 T = TypeVar("T")
 
@@ -58,6 +59,26 @@ def sensible(amount: float, most: float) -> float:
         words = f"{said(amount)} is more than can be meant: above {said(most)} it is taken for a slip"
         raise CannotAlter(words, "Look whether a digit or the unit is wrong.")
     return amount
+
+
+@contextmanager
+def on_piece(name: str) -> Iterator[None]:
+    """Refusals within name the piece that they are about.
+
+    Examples
+    --------
+    >>> with on_piece("front"):
+    ...     raise CannotAlter("no edge is opposite to hem", "Name it.")
+    Traceback (most recent call last):
+    ...
+    firsthand.errors.CannotAlter: on front: no edge is opposite to hem
+    """
+    try:
+        yield
+    except NotThere as error:
+        raise NotThere(f"{error.what} of {name}", error.name, error.known) from error
+    except CannotAlter as error:
+        raise CannotAlter(f"on {name}: {error}", error.remedy) from error
 
 
 def reshaped(garment: Garment, changes: Mapping[str, Callable[[Shape], Reshaped]]) -> dict[str, Reshaped]:

@@ -97,7 +97,7 @@ def _named(alterations: Iterable[Alteration]) -> list[Alteration]:
 
 def _refused(garment: Garment, alteration: Alteration, error: FirsthandError) -> Finding:
     return REFUSED(
-        f"{alteration.id}: {error}",
+        str(error),
         where=(garment.id, alteration.id),
         remedy=error.remedy or "Correct its numbers.",
         blocks=[Block("cut", garment.id)],

@@ -33,12 +33,13 @@ def main() -> None:
     """
     import firsthand.cli._accept
     import firsthand.cli._alter
+    import firsthand.cli._body
     import firsthand.cli._cloth
     import firsthand.cli._commands
     import firsthand.cli._faults
     import firsthand.cli._import
     import firsthand.cli._sizes  # noqa: F401  # importing them registers their commands
-    from firsthand.errors import Blocked, FirsthandError
+    from firsthand.errors import Blocked, FirsthandError, NotThere
     from firsthand.units import Unit, shown
 
     READER.set(Unit.CM)
@@ -48,7 +49,8 @@ def main() -> None:
         sys.stderr.write(f"{shown(str(blocked), Unit(READER.get()))}\n")
         sys.exit(1)
     except FirsthandError as error:
-        sys.stderr.write(f"{shown(str(error), Unit(READER.get()))}\n")
+        near = f". {error.remedy}" if isinstance(error, NotThere) and error.remedy.startswith("Did you mean") else ""
+        sys.stderr.write(f"{shown(str(error) + near, Unit(READER.get()))}\n")
         sys.exit(2)
     except OSError as error:
         named = f"{error.filename}: " if error.filename else ""

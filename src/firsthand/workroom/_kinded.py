@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 
 from pydantic import TypeAdapter, ValidationError
 
-from firsthand.errors import FirsthandError
+from firsthand.errors import FirsthandError, nearest_names
 from firsthand.registry import Registry
 from firsthand.workroom._reading import Gathered
 from firsthand.workroom._words import NAME, listed, problems_of, shown
@@ -76,9 +76,9 @@ class Kinds:
         kind = table.get("kind")
         if not isinstance(kind, str) or kind not in registry:
             found = shown(kind) if "kind" in table else "nothing"
-            close = difflib.get_close_matches(str(kind), list(registry), 1)
-            remedy = f"Did you mean {close[0]}?" if close else "Write one of these kinds."
-            self._problem(f"{place}.kind", found, f"one of {listed(registry)}", remedy)
+            close = nearest_names(str(kind or ""), registry)
+            remedy = f"Did you mean {' or '.join(close)}?" if close else "Write one of these kinds."
+            self._problem(f"{place}.kind", found, f"one of {listed(sorted(registry))}", remedy)
             return None
         cls: Any = registry[kind]
         known = [item.name for item in dataclasses.fields(cls)]

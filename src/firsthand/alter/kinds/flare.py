@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import ClassVar
 
-from firsthand.alter._making import as_much_as_goes, finished, reshaped, sensible
+from firsthand.alter._making import as_much_as_goes, finished, on_piece, reshaped, sensible
 from firsthand.alter._spots import Spot
 from firsthand.alter.cutting.cuts import Cut, Parted, Side
 from firsthand.alter.cutting.eased import trued_together
@@ -97,8 +97,9 @@ class Flare(Entry):
             if name in lines:
                 raise CannotAlter(f"two edges of {name} cannot be flared at once", "Flare one after the other.")
             shape = garment.piece(name).drawn_shape
-            far = opposite(shape, edge, hinges.get(name, ""))
-            lines[name] = even_lines(shape, edge, far, count=self.count, places=self.places)
+            with on_piece(name):
+                far = opposite(shape, edge, hinges.get(name, ""))
+                lines[name] = even_lines(shape, edge, far, count=self.count, places=self.places)
         return lines
 
     def _shares(self, garment: Garment) -> dict[str, float]:
