@@ -101,6 +101,39 @@ def test_a_dropped_entry_goes_with_its_comment(run: Run, room: Path, brief: Path
     assert "# --- what follows ---" in brief.read_text("utf-8")
 
 
+def test_an_only_one_of_its_kind_may_be_named_by_it(run: Run, room: Path, brief: Path) -> None:
+    assert ids(run("stack", room, "cape", "--off", "scale", "--json"))[0] == ("true-size", True)
+    assert ids(run("stack", room, "cape", "--on", "scale", "--move", "scale", "--to", "3", "--json"))[2] == ("true-size", False)
+    before = brief.read_bytes()
+    several = run("stack", room, "cape", "--off", "lengthen")
+    assert several.code == 2
+    assert "one of the 2 of this kind: lengthen 1, lengthen 2" in several.err
+    nearly = run("stack", room, "cape", "--off", "true size 1")
+    assert nearly.code == 2
+    assert "Did you mean alteration true-size?" in nearly.err
+    assert brief.read_bytes() == before
+
+
+def test_a_refused_entry_says_why_once(run: Run, room: Path, brief: Path) -> None:
+    brief.write_text(brief.read_text("utf-8").replace('level = "neck"\namount = 1 ', 'level = "nekc"\namount = 1 '), "utf-8")
+    rows = run("stack", room, "cape", "--json").json["stack"]
+    assert "there is no level called 'nekc'" in rows[1]["refused"]
+    assert rows[1]["words"] == ""
+    told = run("stack", room, "cape").out
+    (line,) = [line for line in told.splitlines() if "nekc" in line]
+    assert line.startswith("  2  refused  lengthen 1: there is no level called 'nekc'")
+    assert told.count("lengthen 1") == 1
+    assert "Did you mean level neck?" in told
+    assert "Blocked until mended: cut cape" in told
+
+
+def test_the_even_take_in_is_the_last_line(run: Run, room: Path) -> None:
+    (row,) = run("stack", room, "hose", "--json").json["stack"]
+    assert (row["number"], row["id"], row["kind"]) == (None, "take_in", "take-in")
+    assert "evenly at side" in row["words"]
+    assert "     on       take_in: Taken in" in run("stack", room, "hose").out
+
+
 def test_what_is_not_there_is_named_and_nothing_is_written(run: Run, room: Path, brief: Path) -> None:
     before = brief.read_bytes()
     for arguments, told in (

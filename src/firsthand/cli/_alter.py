@@ -124,7 +124,10 @@ def stack(
     units: Units = None,
     why: Why = False,
 ) -> None:
-    """Show the alterations of a garment in order; switch, move or take out some. `firsthand undo` takes it back."""
+    """Show the alterations of a garment in order; switch, move or take out some. `firsthand undo` takes it back.
+
+    An alteration is named by its id, or by its kind where the garment has only one of it.
+    """
     from firsthand.workroom.stacking import Change, change_stack
 
     voice = make_voice(as_json, why, units)
@@ -137,26 +140,22 @@ def stack(
 
 
 def _say_stack(voice: Voice, pipeline: Pipeline, garment: str) -> None:
+    from firsthand.workroom.stacking import stack_rows
+
     brief = next(brief for brief in pipeline.costume.garments if brief.id == garment)
     fit = pipeline.fits[garment].value
-    words = {record.alteration: record.words for record in fit.records}
-    refused = {finding.where[1]: finding for finding in fit.findings if finding.code == "alteration-refused"}
-    rows = [
-        {
-            "number": number, "id": entry.id, "kind": entry.kind, "off": entry.off, "words": words.get(entry.id, ""),
-            "refused": refused[entry.id].message if entry.id in refused else "",
-        }
-        for number, entry in enumerate(brief.alterations, 1)
-    ]  # fmt: skip
+    rows = stack_rows(brief, fit.records, fit.findings)
     if voice.as_json:
         voice.json({"costume": pipeline.costume.id, "garment": garment, "stack": rows})
         return
     if not rows:
         voice.say(f"{brief.name} has no alterations.")
     for row in rows:
-        state = "off" if row["off"] else "refused" if row["refused"] else "on"
-        voice.say(f"{row['number']:>3}  {state:<7}  {row['id']}{': ' if row['words'] else ''}{row['words']}")
-    voice.findings(tuple(refused.values()))
+        told = row.refused or row.words
+        voice.say(f"{row.number or '':>3}  {row.state:<7}  {row.id}{': ' if told else ''}{told}")
+        if row.remedy:
+            voice.say(f"{'':>14}{row.remedy}", style="dim")
+    voice.blocked([finding for finding in fit.findings if any(row.id in finding.where[1:] for row in rows if row.refused)])
 
 
 @app.command()

@@ -105,7 +105,7 @@ class Voice:
         notes = len(tuple(findings)) - len(told)
         if notes:
             self._out.print(f"      and {notes} to know; --why tells them.", style="dim")
-        self._blocked(findings)
+        self.blocked(findings)
 
     def _finding(self, finding: Finding) -> None:
         sign, style = _SIGNS[finding.severity]
@@ -116,6 +116,7 @@ class Voice:
         for line in finding.why if self.why else ():
             self._out.print(f"      · {self._words(line)}", style="dim")
 
-    def _blocked(self, findings: Sequence[Finding]) -> None:
+    def blocked(self, findings: Sequence[Finding]) -> None:
+        """Say what waits until findings are mended."""
         if waiting := held(findings):
             self._out.print(f"Blocked until mended: {self._words(', '.join(waiting))}.", style="bold")

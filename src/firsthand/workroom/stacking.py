@@ -5,15 +5,17 @@ from __future__ import annotations
 import copy
 import re
 import tomllib
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
 
+from firsthand.alter import Record
 from firsthand.errors import BadInput, NotThere, Problem
+from firsthand.findings import Finding
 from firsthand.workroom._commit import commit
 from firsthand.workroom._kinded import with_id
-from firsthand.workroom.model import Costume, Workroom
+from firsthand.workroom.model import Costume, GarmentBrief, Workroom
 
 __all__ = ["Change", "alteration_places", "change_stack", "table_headers"]
 
@@ -21,6 +23,8 @@ __all__ = ["Change", "alteration_places", "change_stack", "table_headers"]
 @dataclass(frozen=True, slots=True)
 class Change:
     """What is to become of a stack; each entry is named by its id as it is before the change.
+
+    Instead of an id the kind may be written where there is only one entry of it.
 
     Parameters
     ----------
@@ -48,6 +52,72 @@ class Change:
         parts = [(self.off, "switched off"), (self.on, "switched on"), (self.drop, "taken out")]
         words = [f"{', '.join(names)} {done}" for names, done in parts if names]
         return ", ".join([*words, *([f"{self.move} moved to {self.to}"] if self.move else [])])
+
+
+@dataclass(frozen=True, slots=True)
+class StackRow:
+    """An entry of a stack, and what became of it.
+
+    Parameters
+    ----------
+    number
+        Its place in the stack, from 1; None for the even take-in, which is no entry and always comes last.
+    words
+        What it did; empty if it did nothing.
+    refused, remedy
+        Why it could not be done, and what to do; empty if it was.
+    """
+
+    number: int | None
+    id: str
+    kind: str
+    off: bool = False
+    words: str = ""
+    refused: str = ""
+    remedy: str = ""
+
+    @property
+    def state(self) -> str:
+        """On, off or refused."""
+        return "off" if self.off else "refused" if self.refused else "on"
+
+
+TAKE_IN = "take_in"
+"""What the line of the even take-in is called: the key that turns it on."""
+
+
+def stack_rows(brief: GarmentBrief, records: Sequence[Record], findings: Sequence[Finding]) -> tuple[StackRow, ...]:
+    """The stack of a garment as it was applied; last the even take-in, if the garment asks for it.
+
+    Parameters
+    ----------
+    brief
+        The garment as it is written.
+    records, findings
+        Of its fit.
+    """
+    words = {record.alteration: record.words for record in records}
+    refused = {finding.where[1]: finding for finding in findings if finding.code == "alteration-refused"}
+    rows = []
+    for number, entry in enumerate(brief.alterations, 1):
+        why = refused.get(entry.id)
+        row = StackRow(number, entry.id, entry.kind, entry.off, words.get(entry.id, ""))
+        if why is not None:
+            row = replace(row, refused=why.message, remedy=why.remedy)
+        elif not entry.off and entry.id not in words:
+            row = replace(row, refused="it was not applied")
+        rows.append(row)
+    return (*rows, _take_in_row(brief, records, refused)) if brief.take_in else tuple(rows)
+
+
+def _take_in_row(brief: GarmentBrief, records: Sequence[Record], refused: Mapping[str, Finding]) -> StackRow:
+    own = {entry.id for entry in brief.alterations}
+    done = [record.words for record in records if record.alteration not in own]
+    row = StackRow(None, TAKE_IN, "take-in", words="; ".join(done))
+    why = [finding for name, finding in refused.items() if name not in own]
+    if why:
+        return replace(row, refused=why[0].message, remedy=why[0].remedy)
+    return row if done else replace(row, words="nothing to take in or let out")
 
 
 def change_stack(workroom: Workroom, costume: Costume, garment: str, change: Change) -> int:
@@ -136,20 +206,32 @@ class _Stack:
 
 
 def _reordered(entries: Sequence[_Entry], change: Change) -> list[_Entry]:
-    known = [entry.id for entry in entries]
-    for name in (*change.off, *change.on, *change.drop, *([change.move] if change.move else [])):
-        if name not in known:
-            raise NotThere("alteration", name, known)
-    made = [entry.put("off", True) if entry.id in change.off and not entry.table.get("off") else entry for entry in entries]
-    made = [entry.put("off", None) if entry.id in change.on and "off" in entry.table else entry for entry in made]
-    if change.move:
+    off, on, drop = ([_meant(entries, name) for name in names] for names in (change.off, change.on, change.drop))
+    move = _meant(entries, change.move) if change.move else ""
+    made = [entry.put("off", True) if entry.id in off and not entry.table.get("off") else entry for entry in entries]
+    made = [entry.put("off", None) if entry.id in on and "off" in entry.table else entry for entry in made]
+    if move:
         if not 1 <= change.to <= len(made):
             expected = f"a number from 1 to {len(made)}"
             raise BadInput([Problem("", "--to", str(change.to), expected, "Say which number it is to have.")])
-        (moved,) = [entry for entry in made if entry.id == change.move]
+        (moved,) = [entry for entry in made if entry.id == move]
         made.remove(moved)
         made.insert(change.to - 1, moved)
-    return [entry for entry in made if entry.id not in change.drop]
+    return [entry for entry in made if entry.id not in drop]
+
+
+def _meant(entries: Sequence[_Entry], name: str) -> str:
+    """The id of the entry that is called so, or is the only one of the kind called so."""
+    known = [entry.id for entry in entries]
+    if name in known:
+        return name
+    alike = [entry.id for entry in entries if entry.table.get("kind") == name]
+    if len(alike) > 1:
+        expected = f"one of the {len(alike)} of this kind: {', '.join(alike)}"
+        raise BadInput([Problem("", "alteration", repr(name), expected, "Name it by its id.")])
+    if not alike:
+        raise NotThere("alteration", name, known)
+    return alike[0]
 
 
 def _with_ids(entries: Sequence[_Entry]) -> list[_Entry]:
