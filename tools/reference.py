@@ -56,6 +56,7 @@ def commands_page() -> str:
 
 def _commands() -> list[str]:
     import firsthand.cli._alter
+    import firsthand.cli._body
     import firsthand.cli._cloth
     import firsthand.cli._commands
     import firsthand.cli._import  # noqa: F401  # importing them registers their commands
