@@ -19,7 +19,7 @@ from firsthand.fit.solving._solve import Problem, evened, solved
 from firsthand.fit.solving._tried import Column, Refused, Table, applied, entries, known_rows, posed
 from firsthand.pattern import Garment
 
-__all__ = ["Table", "alteration_of", "narrowed", "propose"]
+__all__ = ["alteration_of", "narrowed", "propose"]
 
 WORTH, WORTH_SHARE = 2.0, 0.05
 """Levels that come nearer to their bands by less than this, mm in all, or by less than this share of what they lack, are not
@@ -118,7 +118,10 @@ class _Search:
 
     def best(self, movables: tuple[Movable, ...], columns: tuple[Column, ...], problem: Problem) -> _Found | None:
         """The even answer if it does as well as any; None if nothing is worth doing."""
-        even = self._corrected(movables, columns, problem, only=self._involved(movables, columns, problem))
+        involved = self._involved(movables, columns, problem)
+        if not involved:
+            return None
+        even = self._corrected(movables, columns, problem, only=involved)
         if even is not None and all(row.verdict is Verdict.GOOD for row in even.rows):
             return even
         each = self._corrected(movables, columns, problem)
