@@ -22,6 +22,7 @@ from firsthand.findings import Finding, Severity, kind
 from firsthand.fit import FitResult, layers_beneath, worn_beneath
 from firsthand.fit.cloth import Cloth
 from firsthand.fit.sizing import FormFit, SizeChoice
+from firsthand.fit.solving import others_need
 from firsthand.fit.wearing import wearing_needs
 from firsthand.lay import FabricLays
 from firsthand.pattern import Garment, Pattern, make_garment
@@ -270,8 +271,10 @@ class Pipeline:
 
 
 def _known(body: Body, garment: Garment) -> Body:
-    # With those measurements only that the garment's levels and openings ask for: a change of another changes nothing here.
-    return _with_only(body, {level.body for level in garment.levels} | set(wearing_needs(garment)))
+    # With those measurements only that the garment's levels, openings and shape ask for: a change of another changes nothing
+    # here.
+    asked = {*wearing_needs(garment), *others_need(garment)}
+    return _with_only(body, {level.body for level in garment.levels} | asked)
 
 
 def _with_only(body: Body, asked: set[str]) -> Body:
