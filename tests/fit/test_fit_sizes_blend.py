@@ -109,3 +109,19 @@ def test_a_blend_within_the_sizes_always_fits(bust: float, waist: float, hip: fl
     for level in reached:
         assert not choice.blend or after[level.level].residual == 0.0
     assert choice.blend or not [level for level in reached if level.words]
+
+
+def test_a_size_by_the_chart_is_not_overruled_by_a_level_that_is_compared() -> None:
+    chart = {size: {"bust_girth": 860.0 + 40 * k} for k, size in enumerate(SIZES)}
+    pattern = pattern_of(TUBES, chart=chart, levels=("hip",))
+    choice = choose_size(pattern, body_of(bust_girth=900.0, hip_girth=1064.0), sort="dress", cut="close")
+    assert (choice.size, choice.by, choice.blend) == ("12", "chart", ())
+    assert [level.words for level in choice.altered] == ["let out ⟨75 mm⟩ at the hip"]
+
+
+def test_sleeves_follow_the_armhole_unless_they_want_another_size() -> None:
+    pattern = demo_patterns()["shirt"]
+    body = body_of(bust_girth=890.0, upper_chest_girth=840.0, hip_girth=1080.0, upper_arm_girth=300.0, wrist_girth=160.0)
+    choice = choose_size(pattern, body, sort="shirt", cut="loose")
+    assert choice.blend == ("S at bust", "M at hip")
+    assert {row.level: row.residual for row in choice.after} == {"bust": 0.0, "hip": 0.0, "upper arm": 0.0, "wrist": 0.0}

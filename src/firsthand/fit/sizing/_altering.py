@@ -84,7 +84,7 @@ def by_chart(place: ChartPlace, body: Body, chosen: str, asked: float) -> LevelS
     length = place.key in MEASUREMENTS and MEASUREMENTS[place.key].sort is Sort.LENGTH
     name, off, fits = called(place.key), measured.value - asked, place.words
     fuller = measured.value - place.body
-    if fuller > HALF_INCH and place.size == chosen:
+    if fuller > HALF_INCH and place.size == chosen and abs(place.beyond) <= OF_A_LENGTH:
         words = f"give {said(off)} more room over the bust, in the front alone"
     elif abs(off) <= OF_A_LENGTH if length else place.size == chosen and abs(place.beyond) <= OF_A_LENGTH:
         off, words = 0.0, ""

@@ -14,6 +14,7 @@ from firsthand.fit.sizing._findings import APART, BLEND_OFF, BLEND_REFUSED
 from firsthand.fit.sizing._finished import Asked, aim, off_band, size_between
 from firsthand.fit.sizing._rules import ALIKE, FAR_APART
 from firsthand.fit.sizing.model import AfterBlend, LevelSizes
+from firsthand.pattern import Garment
 from firsthand.units import said
 
 __all__ = ["Blended", "blended", "fitting_place", "grows"]
@@ -77,6 +78,7 @@ def blended(asked: Asked, levels: Sequence[LevelSizes], chosen: str) -> Blended:
     if set(places.values()) <= {chosen}:
         return Blended()
     garment = asked.garment(chosen)
+    places = _needed(places, garment, chosen)
     refused = ""
     for at in _ways(places, chosen):
         done = apply_stack(garment, [BlendSizes(id="sizes", at=at)], compare=False)
@@ -85,6 +87,16 @@ def blended(asked: Asked, levels: Sequence[LevelSizes], chosen: str) -> Blended:
         refused = refused or done.findings[0].message
     remedy = f"Take size {chosen} and alter it at the levels."
     return Blended(findings=(BLEND_REFUSED(f"sizes cannot be blended: {refused}", where=(garment.id,), remedy=remedy),))
+
+
+def _needed(places: dict[str, str], garment: Garment, chosen: str) -> dict[str, str]:
+    """Without levels of sleeves and the like that keep the size: they follow what they are sewn to."""
+    limbs = {level.id for level in garment.levels if level.limb}
+    crossed = [{line.level for line in piece.shape.levels} for piece in garment.pieces.values() if piece.shape]
+    apart = {level for level in limbs if not any(level in levels and levels - limbs for levels in crossed)}
+    changed = {level for level in apart if places.get(level, chosen) != chosen}
+    kept = {level: place for level, place in places.items() if level not in apart or place != chosen or changed}
+    return kept or places
 
 
 def _ways(places: dict[str, str], chosen: str) -> list[tuple[str, ...]]:

@@ -22,7 +22,7 @@ from firsthand.fit.sizing._findings import (
     UNEVEN,
 )
 from firsthand.fit.sizing._finished import Asked, level_sizes, nearest_size, off_band
-from firsthand.fit.sizing._rules import BUST, FURTHEST, bust_frame, deciding, reason_of
+from firsthand.fit.sizing._rules import A_SIZE, BUST, FURTHEST, bust_frame, deciding, reason_of
 from firsthand.fit.sizing.model import ChartPlace, LevelSizes, SizeChoice
 from firsthand.pattern import Pattern
 from firsthand.units import said
@@ -244,12 +244,12 @@ class _Choosing:
         beyond = self._beyond(decided)
         step = self._step(decided, above=beyond > 0)
         steps = abs(beyond) / step if step else math.inf
-        if not beyond or (decided.by == CHART and steps <= 0.5):  # the outermost sizes have half a step around them too
+        if not beyond or steps <= 0.5:  # the outermost sizes have half a step around them too
             return
         how = f", {steps:.1f} sizes" if math.isfinite(steps) else ""
         side = "above the largest" if beyond > 0 else "below the smallest"
         words = f"{called(decided.key)} {said(abs(beyond))} {side} size, {decided.size}{how}"
-        if steps <= FURTHEST:
+        if steps <= FURTHEST or abs(beyond) <= A_SIZE:
             remedy = "Add the size to the pattern's list and chart and make it (kind grade), or alter; sew a toile first."
         else:
             remedy = "Measure again; if that is right, take another pattern: this one would lose its shape."
@@ -291,8 +291,9 @@ class _Choosing:
     # what follows -------------------------------------------------------------------------------------------
 
     def _blend(self, decided: _Decided) -> Blended:
+        # Where the chart decides, no level holds the size there: what is blended elsewhere would draw everything after it.
         outlined = sum(1 for size in self.pattern.sizes if not self._off_paper(size))
-        return blended(self.asked, self.levels, decided.size) if outlined > 1 else Blended()
+        return blended(self.asked, self.levels, decided.size) if outlined > 1 and decided.level else Blended()
 
     def _by_chart(self, decided: _Decided) -> list[LevelSizes]:
         """What the chart alone says, of measurements that are compared with no finished girth."""

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from firsthand.body import Body
 from firsthand.fit._bands import family_of
 
-__all__ = ["ALIKE", "CUP", "FAR_APART", "FREE", "FURTHEST", "SNUG", "bust_frame", "deciding", "reason_of"]
+__all__ = ["ALIKE", "A_SIZE", "CUP", "FAR_APART", "FREE", "FURTHEST", "SNUG", "bust_frame", "deciding", "reason_of"]
 
 INCH = 25.4
 
@@ -20,6 +20,8 @@ ALIKE = 1.0
 """Girths nearer than this, mm, are alike: nobody sews closer."""
 FURTHEST = 2.0
 """Common practice: a pattern is graded one or two sizes beyond its own, no more."""
+A_SIZE = 40.0
+"""From one size to the next, mm of girth, in the middle of a range (EN 13402-3)."""
 FAR_APART = 3.0
 """From so many sizes between two neighbouring levels on, a blend changes the style of the pattern (common practice)."""
 
