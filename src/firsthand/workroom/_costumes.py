@@ -12,7 +12,7 @@ from firsthand.alter import ALTERATIONS
 from firsthand.body import MEASUREMENTS, Body, Measurement, Sort
 from firsthand.draft import DRAFTS
 from firsthand.fabric import Fabric, ShelfItem, advice, pull_tension
-from firsthand.pattern import Pattern
+from firsthand.pattern import PartState, Pattern
 from firsthand.plan import Session
 from firsthand.units import Unit, parse_angle, parse_length, said
 from firsthand.workroom._kinded import Kinds
@@ -264,6 +264,7 @@ class _Brief:
             due=table.due,
             take_in=table.take_in,
             wanted=table.wanted,
+            states={"" if name == "all" else name: PartState(state) for name, state in table.state.items()},
             stretch_share=table.stretch_share,
             alterations=kinds.read("alteration", table.alteration, ALTERATIONS),
             drafts=kinds.read("draft", table.draft, DRAFTS),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
 
@@ -13,6 +14,7 @@ from firsthand.sheets import Settings
 from firsthand.steps import Machines
 from firsthand.units import Unit
 from firsthand.workroom._costumes import body_of, costume_of, fabrics_of, shelf_of
+from firsthand.workroom._fittings import fittings_of
 from firsthand.workroom._patterns import pattern_of
 from firsthand.workroom._reading import Gathered, Raw
 from firsthand.workroom._snapshot import Snapshot, files_below, snapshot
@@ -135,6 +137,11 @@ class _Room:
             )
             for key, below in self._folders("costumes").items()
         }
+        for key, below in self._folders("costumes").items():
+            costume = costumes[key]
+            garments = [brief.id for brief in costume.garments] if costume else []
+            fittings = fittings_of(key, below, garments, list(wearers), gathered) if costume else ()
+            costumes[key] = replace(costume, fittings=fittings) if costume else None
         gathered.finish()
         return Workroom(
             folder=self._root,

@@ -104,6 +104,8 @@ def _is_ours(path: str) -> bool:
             return parts[2] == "pieces" and path.endswith(".json")
         case ("costumes", 3):
             return parts[2] == "costume.toml"
+        case ("costumes", 4):
+            return parts[2] == "fittings" and path.endswith(".toml")
     return False
 
 
@@ -121,6 +123,7 @@ def _paths(root: Path) -> Iterator[str]:
         folder = root / "costumes" / name
         if os.path.lexists(folder / "costume.toml") or set(_files(folder)) - {"daybook.jsonl"}:
             yield f"costumes/{name}/costume.toml"
+            yield from (f"costumes/{name}/fittings/{one}" for one in _entries(folder / "fittings") if one.endswith(".toml"))
 
 
 def _pattern_paths(folder: Path) -> Iterator[str]:

@@ -12,7 +12,8 @@ from firsthand.draft import Draft
 from firsthand.errors import NotThere
 from firsthand.fabric import Fabric, ShelfItem
 from firsthand.findings import Finding
-from firsthand.pattern import Pattern
+from firsthand.fit.fitting import Fitting
+from firsthand.pattern import PartState, Pattern
 from firsthand.plan import Session
 from firsthand.sheets import Settings
 from firsthand.steps import Machines
@@ -36,6 +37,8 @@ class GarmentBrief:
         Ease asked for, least and most, mm, by level or measurement; it stands above the tables'.
     stretch_share
         Which part of the cloth's stretch may be used up; None for the cautious one.
+    states
+        How far its parts are, by name; ``""`` for all that are not named.
     """
 
     id: str
@@ -52,6 +55,7 @@ class GarmentBrief:
     alterations: tuple[Alteration, ...] = ()
     drafts: tuple[Draft, ...] = ()
     wanted: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    states: Mapping[str, PartState] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +76,7 @@ class Costume:
     due: str = ""
     budget: float = 0.0
     sessions: tuple[Session, ...] = ()
+    fittings: tuple[Fitting, ...] = ()
     form: str = ""
 
     def garment(self, name: str) -> GarmentBrief:

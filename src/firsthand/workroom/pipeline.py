@@ -21,6 +21,7 @@ from firsthand.fabric import Fabric
 from firsthand.findings import Finding, Severity, kind
 from firsthand.fit import FitResult, layers_beneath, worn_beneath
 from firsthand.fit.cloth import Cloth
+from firsthand.fit.fitting import Fitting
 from firsthand.fit.sizing import FormFit, SizeChoice
 from firsthand.fit.solving import others_need
 from firsthand.fit.wearing import wearing_needs
@@ -241,8 +242,16 @@ class Pipeline:
         return self._call(
             stages.FIT, brief.id, garment, _known(self._wearer, garment), brief.alterations, brief.drafts, brief.take_in,
             fabrics.get(brief.roles.get("shell", "")), worn_beneath(brief.id, self._garments, fabrics), self._cloth(brief),
-            layers_beneath(brief.id, worn, fabrics),
+            layers_beneath(brief.id, worn, fabrics), self._fittings_of(brief), brief.states,
         )  # fmt: skip
+
+    def _fittings_of(self, brief: GarmentBrief) -> tuple[Fitting, ...]:
+        # Only what they tell of this garment: a word about another one changes nothing here.
+        return tuple(
+            replace(fitting, points=fitting.of(brief.id), in_pattern=tuple(name for name in fitting.in_pattern if name == brief.id))
+            for fitting in self.costume.fittings
+            if brief.id in fitting.garments
+        )
 
     def _cloth(self, brief: GarmentBrief) -> Cloth:
         fabrics, pattern = self.workroom.fabrics, self._pattern(brief)

@@ -23,6 +23,7 @@ _PLACES = {
     "pattern": "patterns/ID/pattern.toml",
     "piece": "patterns/ID/pieces/PIECE.json",
     "costume": "costumes/ID/costume.toml",
+    "fitting": "costumes/ID/fittings/DATE.toml",
     "pieces": "PIECES.json of firsthand alter",
     "stack": "STACK.toml of firsthand alter",
     "alter-answer": "what firsthand alter --json says",

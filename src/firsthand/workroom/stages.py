@@ -18,9 +18,10 @@ from firsthand.fabric import Fabric, ShelfItem, check_fabrics
 from firsthand.findings import Finding
 from firsthand.fit import FitResult, Layer, fit_garment
 from firsthand.fit.cloth import Cloth
+from firsthand.fit.fitting import Fitting
 from firsthand.fit.sizing import FormFit, SizeChoice, choose_size, compare_form
 from firsthand.lay import FabricLays
-from firsthand.pattern import Garment, InnerLineKind, Pattern, Piece, check_garment
+from firsthand.pattern import Garment, InnerLineKind, PartState, Pattern, Piece, check_garment
 from firsthand.plan import Plan, Session, make_plan
 from firsthand.sheets import Results, Scope, Settings, SheetFile, index_page, make_sheets
 from firsthand.steps import Machines, Step, check_steps, costume_steps
@@ -61,6 +62,8 @@ def _fit(
     beneath: Mapping[str, float],
     cloth: Cloth,
     layers: tuple[Layer, ...],
+    fittings: tuple[Fitting, ...],
+    states: Mapping[str, PartState],
 ) -> FitResult:
     return fit_garment(
         garment,
@@ -71,6 +74,8 @@ def _fit(
         beneath=beneath,
         cloth=cloth,
         layers=layers,
+        fittings=fittings,
+        states=states,
         along=shell.stretch_along if shell else 0.0,
         growth=shell.growth if shell else None,
         stretch=shell.stretch_across if shell else 0.0,

@@ -66,6 +66,10 @@ def _up_to_two_thirds(share: float) -> float:
 StretchShare = Annotated[Share, AfterValidator(_up_to_two_thirds)]
 
 
+State = Literal["planned", "held back", "cut", "sewn"]
+STATE_WORDS = "how far its parts are, by piece, piece with hand or role, or all: { all = \"cut\", \"front left\" = \"sewn\" }"
+
+
 class GarmentTable(Table):
     """One garment as it is asked for."""
 
@@ -84,6 +88,7 @@ class GarmentTable(Table):
         Field(default_factory=dict, description="ease wanted, least and most, by level or measurement: bust = [4, 6]"),
     ]
     roles: Annotated[dict[Id, Id], Field(default_factory=dict)]
+    state: Annotated[dict[Text, State], Field(default_factory=dict, description=STATE_WORDS)]
     alteration: tuple[Kinded, ...] = ()
     draft: tuple[Kinded, ...] = ()
 
