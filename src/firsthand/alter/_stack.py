@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import dataclasses
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, cast
 
 from firsthand.alter._matches import no_longer_matches
 from firsthand.alter._seams import Stage
-from firsthand.alter.model import Alteration, Record
-from firsthand.errors import FirsthandError
+from firsthand.alter._together import together
+from firsthand.alter.model import Alteration, Altered, Record
+from firsthand.alter.naming.both_hands import Became, for_both_hands, noted
+from firsthand.errors import CannotAlter, FirsthandError, NotThere
 from firsthand.findings import Block, Finding, Severity, kind
 from firsthand.pattern import Garment
 
@@ -49,8 +52,10 @@ def apply_stack(garment: Garment, alterations: Iterable[Alteration], *, compare:
     """Apply alterations in order.
 
     One that is switched off is passed over. One that cannot be done is left out and becomes a finding that blocks cutting the
-    garment. In the end every seam is walked again and the whole is put together again; what matched before and does not now
-    is a finding: the two sides of a seam, notches, edges that ran on across a seam, openings.
+    garment. One that names a piece which an alteration before it made one for each hand is applied to both hands where that
+    is plain, else its refusal says what became of the piece. In the end every seam is walked again and the whole is put
+    together again; what matched before and does not now is a finding: the two sides of a seam, notches, edges that ran on
+    across a seam, openings.
 
     Parameters
     ----------
@@ -66,20 +71,44 @@ def apply_stack(garment: Garment, alterations: Iterable[Alteration], *, compare:
     records: list[Record] = []
     findings: list[Finding] = []
     stages: list[Stage] = []
+    became: dict[str, Became] = {}
     for alteration in _named(alterations):
         if alteration.off:
             continue
         try:
-            altered = alteration.apply(garment)
+            altered = _applied(garment, alteration, became)
         except FirsthandError as error:
             findings.append(_refused(garment, alteration, error))
             continue
         records.append(altered.record)
         findings += altered.findings
         garment = altered.garment
+        became = noted(became, altered.record, garment)
         stages.append((alteration.id, garment))
     findings += no_longer_matches(bought, stages) if compare else ()
     return StackResult(garment, tuple(records), tuple(findings), tuple(stages))
+
+
+def _applied(garment: Garment, alteration: Alteration, became: Mapping[str, Became]) -> Altered:
+    """An alteration applied; where it names a piece that is one for each hand by now, to both if that is plain."""
+    try:
+        return alteration.apply(garment)
+    except NotThere as error:
+        now = became.get(error.name) if error.what == "piece" else None
+        if now is None:
+            raise
+        steps = for_both_hands(alteration, became) if now.hands else ()
+        if not steps:
+            remedy = "Name one of them, or write an entry for each."
+            raise CannotAlter(now.said(error.name), remedy) from error
+    if len(steps) == 1:
+        return steps[0].apply(garment)
+    records = [step.apply(garment).record.words for step in steps[:1]]
+    return together(garment, alteration, [partial(_step, step) for step in steps], f"{records[0]}; on both hands", {})
+
+
+def _step(alteration: Alteration, _: Garment) -> Alteration:
+    return alteration
 
 
 def _named(alterations: Iterable[Alteration]) -> list[Alteration]:
