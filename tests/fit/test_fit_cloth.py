@@ -190,6 +190,14 @@ def test_a_bodysuit_that_does_not_reach(make_tube: Maker, make_body: Bodies) -> 
     assert [finding.where[1] for finding in fit.findings if finding.code == "cloth-strained"] == ["waist", "hip"]
 
 
+@pytest.mark.parametrize(("hip", "size"), [(930.0, "M"), (960.0, "L"), (1010.0, "")])
+def test_a_size_that_would_go_on_is_named(make_body: Bodies, hip: float, size: str) -> None:
+    """The hose are 912, 950 and 988 mm round the hip in their three sizes: 95 % of the bodies they are meant for."""
+    trunks = make_garment(demo_patterns()["hose"], "S", id="hose", cut="skin-tight", sort="hose")
+    (found,) = [one for one in fitted(trunks, make_body(hip_girth=hip), WOVEN).findings if one.code == "cloth-no-reach"]
+    assert f"size {size} has it" in found.remedy if size else "has it" not in found.remedy
+
+
 def test_a_stretch_pattern_in_a_woven_is_let_out(hose: Garment, wearer: Body) -> None:
     """Skin-tight in a cloth that does not stretch: nothing to 13 mm of ease (common practice), so 6.5 mm."""
     fit = fitted(hose, wearer, WOVEN)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import asdict
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -84,8 +85,9 @@ def cloth_json(fit: FitResult) -> dict[str, Any] | None:
     found = fit.cloth
     if found is None:
         return None
+    levels = [asdict(row) | {"used": row.used} for row in found.rows]
     return {
-        "fabric": found.fabric, "words": found.words, "levels": found.rows, "alterations": found.alterations,
+        "fabric": found.fabric, "words": found.words, "levels": levels, "alterations": found.alterations,
         "seams": found.seams, "ways": found.ways, "why": found.why,
     }  # fmt: skip
 

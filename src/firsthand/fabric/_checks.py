@@ -160,7 +160,7 @@ def _thickness(where: tuple[str, ...], fabric: Fabric, expected: float) -> Itera
         yield fabric_too_thick(
             f"{fabric.name} is {_mm(fabric.thickness)} thick, the pattern expects at most {_mm(expected)}",
             where=where,
-            remedy="Alter it by the kinds thickness and turn-of-cloth (collars, facings, folds), and grade the seams.",
+            remedy="Alter it by the kinds thickness and turn-of-cloth (`firsthand accept --cloth` does), and grade the seams.",
             why=(
                 f"each layer is {_mm(extra)} thicker than meant",
                 f"a tube loses 2 pi x {_mm(extra)} = {said(2 * math.pi * extra)} of room inside",

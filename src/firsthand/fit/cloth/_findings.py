@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
+from firsthand.errors import FirsthandError
 from firsthand.fabric import Fabric
 from firsthand.findings import Block, Finding, Severity, kind
 from firsthand.fit.cloth._correct import Correction
 from firsthand.fit.cloth._pressure import mmhg
 from firsthand.fit.cloth._rows import percent
-from firsthand.fit.cloth._table import CAUTION, GROWS, LAST_RESORT, LIGHT, STITCH, STRAINED
+from firsthand.fit.cloth._table import CAUTION, GROWS, LIGHT, STITCH, STRAINED
 from firsthand.fit.cloth._thick import Thick
 from firsthand.fit.model import ClothFit, ClothRow, StretchingSeam, Way
-from firsthand.pattern import Garment
+from firsthand.pattern import Garment, girth
 from firsthand.units import said
 
 __all__ = [
@@ -92,22 +94,37 @@ def no_reach(garment: Garment, fabric: Fabric, rows: Sequence[ClothRow]) -> Iter
     for row in rows:
         if row.body is None or not row.finished or row.finished * (1 + row.available) >= row.body:
             continue
-        needs = row.body / row.finished - 1
-        easily = row.body / (1 + row.share * row.available)
-        remedy = (
-            (
-                f"It takes a finished girth of at least {said(row.body / (1 + row.available))}, better {said(easily)} "
-                f"({said(easily - row.finished)} more), or a cloth that stretches at least {percent(needs / row.share)}, or an "
-                "opening with a closure."
-            )
-            if row.share
-            else LAST_RESORT
-        )
         yield NO_REACH(
             f"{fabric.name} stretches to {said(row.finished * (1 + row.available))} at the {row.name.lower()}, the body is "
             f"{said(row.body)}: it cannot be put on",
-            where=(garment.id, row.level), remedy=remedy, blocks=[Block("cut", garment.id)], why=row.why,
+            where=(garment.id, row.level), remedy=_possible(garment, row), blocks=[Block("cut", garment.id)], why=row.why,
         )  # fmt: skip
+
+
+def _possible(garment: Garment, row: ClothRow) -> str:
+    """What would make it possible to put the garment on."""
+    body, finished = row.body or 0.0, row.finished or 0.0
+    least = body / (1 + row.available)
+    easily = body / (1 + row.share * row.available)
+    told = f"It takes a finished girth of at least {said(least)}, better {said(easily)} ({said(easily - finished)} more)"
+    size = _size_of(garment, row.level, least)
+    told += f": size {size} has it" if size else ""
+    cloth = f", or a cloth that stretches at least {percent((body / finished - 1) / row.share)}" if row.share else ""
+    return f"{told}{cloth}, or an opening with a closure."
+
+
+def _size_of(garment: Garment, name: str, least: float) -> str:
+    """The smallest size of the pattern whose finished girth at a level is enough; empty if none is, or none can be measured."""
+    level = next(one for one in garment.levels if one.id == name)
+    for size in garment.sizes:
+        pieces = {key: piece.in_size(size) if size in piece.sizes else piece for key, piece in garment.pieces.items()}
+        try:
+            total = girth(replace(garment, pieces=pieces), level).total
+        except FirsthandError:
+            continue
+        if size != garment.size and total is not None and total >= least:
+            return size
+    return ""
 
 
 def strained(garment: Garment, fabric: Fabric, rows: Sequence[ClothRow]) -> Iterator[Finding]:

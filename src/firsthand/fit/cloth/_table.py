@@ -5,7 +5,7 @@ from __future__ import annotations
 from firsthand.fabric import GROWS, STRETCH_SEAM
 
 __all__ = [
-    "ALIKE", "CAUTION", "CUTS_TIGHT", "GROWS", "HIGH", "KPA_PER_MMHG", "LAST_RESORT", "LAW", "LENGTHWISE",
+    "ALIKE", "CAUTION", "CUTS_TIGHT", "GROWS", "HIGH", "KPA_PER_MMHG", "LAW", "LENGTHWISE",
     "LIGHT", "LIMITS", "LOW", "MOST_LENGTHWISE", "MOST_SHARE", "NARROW", "PULLED", "SCATTER", "SHARE", "STITCH", "STRAINED",
     "STRETCH_SEAM", "TOLD", "TRUNK", "pressure_limit",
 ]  # fmt: skip
@@ -61,7 +61,6 @@ CAUTION = (
 )
 STITCH = "narrow zigzag (304) or the overlocker (504, 514); a straight stitch (301) breaks"
 """Common practice: 301 at 2.5 mm breaks on strong stretch. Numbers of ISO 4915."""
-LAST_RESORT = "Choose a cloth that stretches more, a larger size, or an opening with a closure."
 
 
 def pressure_limit(key: str) -> float:
