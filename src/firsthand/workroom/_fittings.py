@@ -61,7 +61,11 @@ def _fitting(
     match = _NAME.fullmatch(name)
     if match is None or match[1] != table.date:
         gathered.problem(
-            raw.file, "date", repr(table.date), "the date in the file's name", f"Call it fittings/{table.date}.toml."
+            raw.file,
+            "date",
+            repr(table.date),
+            "the date in the file's name",
+            f"Call it {table.date}.toml, or {table.date}-2.toml.",
         )
     if table.on and table.on not in wearers:
         gathered.problem(raw.file, "on", repr(table.on), f"one of {listed(sorted(wearers))}", "Name who it was on.")

@@ -248,7 +248,7 @@ class Pipeline:
     def _fittings_of(self, brief: GarmentBrief) -> tuple[Fitting, ...]:
         # Only what they tell of this garment: a word about another one changes nothing here.
         return tuple(
-            replace(fitting, points=fitting.of(brief.id), in_pattern=tuple(name for name in fitting.in_pattern if name == brief.id))
+            replace(fitting, points=fitting.of(brief.id), in_pattern=tuple({brief.id} & {*fitting.in_pattern}))
             for fitting in self.costume.fittings
             if brief.id in fitting.garments
         )

@@ -118,8 +118,8 @@ def _rounds(garment: Garment, group: Group, name: str) -> int:
 
 def _station(run: Run, other: Run, station: Station) -> str:
     words = station.words
-    if words in ("start", "end") and (station.at < SAME or run.length - station.at < SAME):
-        return words
+    if station.at < SAME or run.length - station.at < SAME:
+        return "start" if station.at < SAME else "end"
     if run.unmoved and other.unmoved and is_mark(words, run.levels):
         return words if " " in words and words.split()[0] in ("level", "notch") else f"level {run.levels[words.lower()]}"
     return f"{run.on_ground(station.at):.2f} mm"
@@ -150,7 +150,7 @@ def edge_line(garment: Garment, group: Group, fitting: Fitting) -> Line:
     start.piece(piece).drawn_shape.edge(edge)
     run = edge_run(start, piece, edge)
     placed = stations(run, group.points)
-    told = tuple((f"{run.on_ground(one.at):.2f} mm", round(-one.each, 4)) for one in placed)
+    told = tuple((_station(run, run, one), round(-one.each, 4)) for one in placed)
     entries.append(FittedEntry("move-edge", name, {"edges": (f"{piece}.{edge}",), "stations": told}))
     return Line(group, start, tuple(entries), ((run, 1.0),), placed)
 

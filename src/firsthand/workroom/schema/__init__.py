@@ -10,7 +10,8 @@ from firsthand.workroom.schema._room import FabricsFile, FabricTable, Haberdashe
 
 __all__ = [
     "ANSWERS", "FILES", "AlterAnswer", "AppliedTable", "ClosureTable", "CostumeFile", "Document", "EdgeTable", "FabricTable",
-    "FabricsFile", "FittingFile", "GarmentTable", "HaberdasheryFile", "MachinesFile", "MeasuredDocument", "OpeningTable", "OutlinedPiece",
+    "FabricsFile", "FittingFile", "GarmentTable",
+    "HaberdasheryFile", "MachinesFile", "MeasuredDocument", "OpeningTable", "OutlinedPiece",
     "PatternFile", "PieceFile", "PieceTable", "PiecesFile", "SeamTable", "SessionTable", "ShapeTable", "StackFile", "Table",
     "WearerFile", "WorkroomFile", "is_id", "is_size",
 ]  # fmt: skip
