@@ -12,7 +12,8 @@ import pytest
 
 from firsthand.alter import Alteration, Altered, Entry, Flare, Lengthen, Scale, TakeIn, apply_stack
 from firsthand.alter._making import as_much_as_goes, finished, reshaped, sensible
-from firsthand.alter.moving.reshape import Reshaped, moved_inwards
+from firsthand.alter.moving.profile import constant
+from firsthand.alter.moving.reshape import Reshaped, moved_by
 from firsthand.errors import CannotAlter, GeometryError
 from firsthand.findings import Finding
 from firsthand.pattern import Garment, Notch
@@ -38,7 +39,7 @@ class MoveEdge(Entry):
         return finished(garment, self, words, {"amount": self.amount}, changed)
 
     def _moved(self, garment: Garment, amount: float) -> dict[str, Reshaped]:
-        return reshaped(garment, {self.piece: partial(moved_inwards, amounts={self.edge: amount})})
+        return reshaped(garment, {self.piece: partial(moved_by, profiles={self.edge: constant(amount)})})
 
 
 def refused(result: object) -> Finding:

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from firsthand.alter.moving.moved import moved_line
-from firsthand.alter.moving.profile import amounts_of, constant, merged, negated, profile, scaled, shifted
+from firsthand.alter.moving.profile import amounts_of, constant, merged, profile, scaled, shifted
 from firsthand.errors import GeometryError
 from firsthand.geometry import Line, Path, Point
 from firsthand.pattern import Profile
@@ -54,8 +54,8 @@ def test_it_never_leaves_the_two_amounts_it_runs_between(one: Profile, share: fl
 def test_profiles_add_and_the_negative_cancels(one: Profile, two: Profile, s: float) -> None:
     each = amounts_of([one]).at(s)[0] + amounts_of([two]).at(s)[0]
     assert amounts_of(merged([one, two])).at(s)[0] == pytest.approx(each, abs=1e-7)
-    assert merged([one, two, negated(one)]) == merged([two])
-    assert merged([one, negated(two), two, negated(one)]) == ()
+    assert merged([one, two, scaled(one, -1.0)]) == merged([two])
+    assert merged([one, scaled(two, -1.0), two, scaled(one, -1.0)]) == ()
     assert amounts_of(merged([one, scaled(one, 2.0)])).at(s)[0] == pytest.approx(3 * amounts_of([one]).at(s)[0], abs=1e-7)
 
 

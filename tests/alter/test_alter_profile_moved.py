@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from firsthand.alter.moving.grounds import on_ground, standing_of
 from firsthand.alter.moving.maps import place
 from firsthand.alter.moving.moved import GAUSS, Folds, moved_line, tightest_hollow
-from firsthand.alter.moving.profile import amounts_of, constant, negated, profile
+from firsthand.alter.moving.profile import amounts_of, constant, profile, scaled
 from firsthand.alter.moving.reshape import Crosses, moved_by
 from firsthand.demo import demo_patterns
 from firsthand.errors import GeometryError
@@ -66,7 +66,7 @@ def test_moved_by_nothing_is_the_identity(of: tuple[Shape, str]) -> None:
 def test_a_profile_and_its_negative_restore_everything(of: tuple[Shape, str], told: list[float]) -> None:
     shape, edge = of
     one = spread(shape.edge(edge).path, told)
-    back = moved(moved(shape, edge, one), edge, negated(one))
+    back = moved(moved(shape, edge, one), edge, scaled(one, -1.0))
     assert back.edges == shape.edges
     assert all(edge.ground is None for edge in back.edges)
 
@@ -77,7 +77,7 @@ def test_profiles_on_one_edge_add(of: tuple[Shape, str], first: list[float], sec
     """In any order, and with one taken back on the way, the same line: it is made from the bought one each time."""
     shape, edge = of
     a, b, c = (spread(shape.edge(edge).path, told) for told in (first, second, third))
-    one = moved(moved(moved(moved(shape, edge, a), edge, c), edge, b), edge, negated(c))
+    one = moved(moved(moved(moved(shape, edge, a), edge, c), edge, b), edge, scaled(c, -1.0))
     two = moved(moved(shape, edge, b), edge, a)
     assert apart(one, two) < 1e-6
 
@@ -98,7 +98,7 @@ def test_neighbours_moved_in_between_do_not_matter(of: tuple[Shape, str], told: 
     names = [one.id for one in shape.edges]
     other = names[(names.index(edge) + 1) % len(names)]
     one = spread(shape.edge(edge).path, told)
-    there = moved(moved(moved(shape, edge, one), other, constant(beside)), edge, negated(one))
+    there = moved(moved(moved(shape, edge, one), other, constant(beside)), edge, scaled(one, -1.0))
     assert apart(there, moved(shape, other, constant(beside))) < 1e-6
 
 

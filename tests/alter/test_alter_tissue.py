@@ -13,11 +13,12 @@ from hypothesis import strategies as st
 
 from firsthand.alter import Alteration, Lengthen, Record, Scale, StackResult, Stretch, TakeIn, apply_stack
 from firsthand.alter._composed import composed
-from firsthand.alter.moving.reshape import moved_inwards
+from firsthand.alter.moving.profile import constant
+from firsthand.alter.moving.reshape import moved_by
 from firsthand.alter.tissue.cards import Tissue, on_tissue
-from firsthand.alter.tissue.stretched import changed_stretches, printed_line
 from firsthand.alter.tissue.offsets import CLOSE, Mark, Offset, offsets, renamed
 from firsthand.alter.tissue.rigid import Bit, motions
+from firsthand.alter.tissue.stretched import changed_stretches, printed_line
 from firsthand.demo import demo_patterns
 from firsthand.errors import GeometryError
 from firsthand.geometry import Affine, Path, Point, extended, nearest
@@ -198,7 +199,7 @@ def test_edges_moved_by_themselves_are_no_sections() -> None:
     before = Shape(
         tuple(Edge(n, Corner(f"{n} start"), p) for n, p in zip(names, paths, strict=True)), (Point(50, 50), Point(50, 250))
     )
-    moved = moved_inwards(before, {"low side": 12.0, "high side": 12.0})
+    moved = moved_by(before, {"low side": constant(12.0), "high side": constant(12.0)})
     edges = {f"p.{edge}": tuple(Stretch("p", edge, *run) for run in runs) for edge, runs in moved.maps.items()}
     record = Record("t", "take-in", "", edges=edges, pieces=("p",))
     assert motions(before, moved.shape, record, "p").moved == ()

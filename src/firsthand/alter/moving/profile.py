@@ -12,7 +12,7 @@ from firsthand.errors import GeometryError
 from firsthand.pattern.model import Profile
 from firsthand.units import said
 
-__all__ = ["NOTHING", "Amounts", "amounts_of", "constant", "merged", "negated", "profile", "scaled", "shifted"]
+__all__ = ["NOTHING", "Amounts", "amounts_of", "constant", "merged", "profile", "scaled", "shifted"]
 
 NOTHING = 1e-9
 """Amounts below this, mm, are none: what is left over when a profile and its negative are added."""
@@ -76,11 +76,6 @@ def profile(stations: Iterable[tuple[float, float]], *, straight: bool = False) 
 def scaled(one: Profile, by: float) -> Profile:
     """All amounts times a number."""
     return replace(one, stations=tuple((at, amount * by) for at, amount in one.stations))
-
-
-def negated(one: Profile) -> Profile:
-    """The profile that takes one back."""
-    return scaled(one, -1.0)
 
 
 def shifted(one: Profile, by: float) -> Profile:

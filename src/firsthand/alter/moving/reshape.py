@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from firsthand.alter.moving.grounds import Standing, cut_to, meeting, runs_between, standings, tidied
 from firsthand.alter.moving.maps import Runs, clipped, place
 from firsthand.alter.moving.moved import Folds, Moved, moved_line, tightest_hollow
-from firsthand.alter.moving.profile import amounts_of, constant, merged, profile
+from firsthand.alter.moving.profile import amounts_of, merged, profile
 from firsthand.alter.moving.reaches import run_out
 from firsthand.errors import GeometryError
 from firsthand.geometry import Path, Point, intersections, offset, self_crossings
@@ -18,7 +18,7 @@ from firsthand.pattern.model import Dart, Edge, FateKind, Profile, Shape
 from firsthand.units import said
 
 __all__ = [
-    "SMOOTH", "TAPER", "Crosses", "Reshaped", "carried", "closed", "dart_mouth", "moved_by", "moved_inwards",
+    "SMOOTH", "TAPER", "Crosses", "Reshaped", "carried", "closed", "dart_mouth", "moved_by",
     "refuse_crossings", "tidied",
 ]  # fmt: skip
 
@@ -55,17 +55,6 @@ class Reshaped:
     shape: Shape
     maps: Mapping[str, Runs]
     lost: tuple[str, ...] = ()
-
-
-def moved_inwards(shape: Shape, amounts: Mapping[str, float]) -> Reshaped:
-    """Move edges inwards along their normals by the same amount all along; see :func:`moved_by`.
-
-    Parameters
-    ----------
-    amounts
-        For each edge that moves how far, mm; negative outwards.
-    """
-    return moved_by(shape, {name: constant(amount) for name, amount in amounts.items()})
 
 
 def moved_by(shape: Shape, profiles: Mapping[str, Profile], *, taper: float = TAPER) -> Reshaped:
