@@ -78,9 +78,8 @@ def edge_rows(shape: Shape, tissue: Tissue, edge: str, units: Unit, sizes: Mappi
     here = [offset for offset in tissue.offsets if offset.edge == edge and offset.mark is not Mark.CORNER]
     if not any(_tells(offset) for offset in here):
         return []
-    places = sorted(
-        (_there(shape, tissue, offset, units, sizes or {}) for offset in here), key=lambda place: (place.at, place.station)
-    )
+    found = [_there(shape, tissue, offset, units, sizes or {}) for offset in here]
+    places = _in_company(sorted(found, key=lambda place: (place.at, place.station)))
     places = [place for place in places if not (place.station and not place.there and _beside(place, places))]
     told = _without_rest(places)
     rows = [row for run in _runs(told) for row in _run_rows(run, units)]

@@ -30,6 +30,8 @@ APART = 22.0
 """Figures on one edge stand at least this far apart, mm on paper."""
 ARROW, HEAD = 7.0, 1.6
 """Length of arrows and of their heads, mm on paper."""
+FARS = (-4.5, 4.5, -7.0, 7.0, -10.0, 10.0, -14.0)
+"""How far from its edge a name is tried, positive into the piece, mm on paper."""
 NOW, BOUGHT, CUT = LineKind.NOTCH, LineKind.BOUGHT, LineKind.LEVEL
 
 
@@ -40,7 +42,7 @@ def before_after(results: Results) -> tuple[SheetFile, ...]:
 
 
 def _sheet(results: Results, fit: FitResult) -> tuple[SheetFile, ...]:
-    found = [(piece, tissue) for piece, tissue in piece_tissues(fit, results.settings.units) if not tissue.new]
+    found = [(piece, tissue) for piece, tissue in piece_tissues(fit, results.settings.units) if _differs(piece, tissue)]
     if not found:
         return ()
     garment = fit.garment
@@ -50,6 +52,11 @@ def _sheet(results: Results, fit: FitResult) -> tuple[SheetFile, ...]:
             flow.turn()
         _page(flow, results, garment, piece, tissue)
     return (flow.file(f"{garment.id}/before-after.pdf", "before-after", results),)
+
+
+def _differs(piece: Piece, tissue: Tissue) -> bool:
+    """Whether there is anything to see: a piece that is only turned over or opened out is as printed."""
+    return not tissue.new and tissue.printed(piece) != piece.drawn_shape
 
 
 def _page(flow: Flow, results: Results, garment: Garment, piece: Piece, tissue: Tissue) -> None:
@@ -79,6 +86,7 @@ class _Drawing:
         """Draw it on a page."""
         lines: list[tuple[Path, LineKind]] = [(edge.path, NOW) for edge in self.now.edges]
         lines += [(edge.path, BOUGHT) for edge in self.bought.edges] if self.bought else []
+        lines += [(Path.line(*legs), BOUGHT) for legs in _legs(self.bought)] if self.bought else []
         lines += [(Path.line(*legs), LineKind.FRAME) for legs in _legs(self.now)]
         lines += [(path, CUT) for path in self.cuts()]
         sink.push(self.onto, name="before and after")
@@ -95,8 +103,10 @@ class _Drawing:
         for edge in self.now.edges:
             middle = edge.path.length / 2
             inwards = edge.path.tangent_at(middle).left
-            spots = [inwards * far for far in (-4.5, 4.5, -9.0, 9.0, -13.0)]
-            _write(sink, walls, edge_words(self.now, edge.id), self.onto(edge.path.at(middle)), spots, WordKind.SMALL)
+            words = edge_words(self.now, edge.id)
+            clear = abs(inwards.x) * width(words, WordKind.SMALL) / 2
+            spots = [inwards * math.copysign(abs(far) + more, far) for far in FARS for more in (0.0, clear)]
+            _write(sink, walls, words, self.onto(edge.path.at(middle)), spots, WordKind.SMALL)
 
     def _figures(self) -> Iterator[tuple[str, Point, Point]]:
         """Offsets to letter: the words, the place on the printed line as it lies, and which way the line went."""
@@ -223,7 +233,7 @@ def _write_block(sink: Sink, walls: Walls, text: str, at: Point) -> None:
     lines = wrap(text, WordKind.SMALL, 28.0)
     wide, step = max(width(line, WordKind.SMALL) for line in lines), WORDS[WordKind.SMALL].size * LEADING
     half = Point(wide / 2, len(lines) * step / 2)
-    tries = [at + Point(x, y) for y in (0, -8, 8, -16, 16, -26, 26, -36) for x in (0, -6, 6, -12, 12)]
+    tries = [at + Point(x, y) for y in (0, -8, 8, -16, 16, -26, 26, -36) for x in (0, -6, 6, -12, 12, -20, 20)]
     boxes = [Box(spot.x - half.x, spot.y - half.y, spot.x + half.x, spot.y + half.y) for spot in tries]
     box = next((one for one in boxes if walls.free(one.corners, 0.8)), boxes[0])
     y = box.top
