@@ -74,7 +74,7 @@ def check_body(body: Body, needed: Iterable[str]) -> tuple[Finding, ...]:
     put into a true body, this is noticed and named rightly: inches for centimetres or the other way, a misplaced decimal
     point and half for the whole in 99 to 100 %; doubled 97 %; the first two digits swapped 95 and 94 %; any two neighbouring
     digits, of which nearly half move the value too little to be seen, 63 and 56 %; two girths exchanged 93 and 91 %, two
-    lengths 93 and 92 %. Where a slip moved the value by more than 3.5 deviations it is named in at least 92 %.
+    lengths 93 and 92 %. Where a slip moved the value by more than 3.5 deviations it is named in 92 to 100 %.
     ``benchmarks/body.py`` measures it anew. A tape that slipped by 3 to 5 cm cannot be found so, which is why girths are taken
     twice.
     """
