@@ -16,6 +16,7 @@ from firsthand.body import MEASUREMENTS, Body, Measurement, Sort, check_body, ne
 from firsthand.body._survey import Table, tables
 from firsthand.findings import Finding, Severity
 from firsthand.pattern import Level
+from firsthand.units import parse_length
 
 SAMPLE = Path(__file__).parents[1] / "data" / "body" / "ansur2-every-40th.csv"
 
@@ -268,3 +269,37 @@ def test_one_measurement_out_of_line_is_doubted_and_a_worse_one_called_implausib
     assert "calf ⟨425 mm⟩ is unusual beside the rest" in found.message
     (worse,) = check_body(body({**GOOD, "calf_girth": 460.0}), ())
     assert worse.code == "measurement-implausible"
+
+
+@pytest.mark.parametrize(
+    ("factor", "words"),
+    [
+        (1 / 2.54, "inches written for centimetres"), (2.54, "centimetres written for inches"),
+        (10.0, "millimetres written for centimetres"), (0.1, "centimetres written for millimetres"),
+    ],
+)  # fmt: skip
+def test_a_whole_body_in_another_unit_is_one_fault(factor: float, words: str) -> None:
+    for sex, values in PEOPLE:
+        wrong = {k: v if k == "body_mass" else v * factor for k, v in values.items()}
+        found = check_body(body(wrong, sex), ())
+        assert [f.code for f in found] == ["measurement-absurd"]
+        assert words in found[0].message
+        assert found[0].where == ("w",)
+
+
+def test_nobody_is_asked_about_being_tall() -> None:
+    tall = {"stature": 1990.0, "chest_girth": 1050.0, "waist_girth": 920.0, "hip_girth": 1060.0, "calf_girth": 400.0}
+    assert check_body(body(tall, "male"), ()) == ()
+
+
+@pytest.mark.parametrize("typed", ["34 1/2 in", "34½ in", "34.5 in", '34 1/2"', "87.63 cm", "87,63 cm", "876.3 mm"])
+def test_what_is_typed_in_fractions_is_read(typed: str) -> None:
+    """An inch is 25.4 mm exactly (international yard and pound agreement, 1959)."""
+    assert parse_length(typed) == pytest.approx(876.3)
+
+
+def test_two_slips_at_once_are_both_named() -> None:
+    wrong = {**GOOD, "thigh_girth": 605 / 2.54, "neck_girth": 165.0}
+    messages = [f.message for f in check_body(body(wrong), ())]
+    assert any("thigh" in m and "inches written" in m for m in messages)
+    assert any("neck" in m and "half written" in m for m in messages)

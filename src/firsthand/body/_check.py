@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from firsthand.body._estimates import estimate
 from firsthand.body._judging import has_sense, judged, survey_names, written
 from firsthand.body._measurements import MEASUREMENTS, taken
-from firsthand.body._slips import likely_slip
+from firsthand.body._slips import likely_slip, whole_slip
 from firsthand.body._survey import tables
 from firsthand.body.model import Body, Measurement, Sort
 from firsthand.body.taking import TAKING, Over
@@ -79,14 +79,42 @@ def check_body(body: Body, needed: Iterable[str]) -> tuple[Finding, ...]:
     twice.
     """
     wanted = tuple(dict.fromkeys(needed))
+    whole = _whole(body)
     sane = {key: m for key, m in body.measurements.items() if key in MEASUREMENTS and not m.estimated and has_sense(m)}
     return (
         *_missing(body, wanted),
-        *_absurd(body, sane),
+        *(_absurd(body, sane) if whole is None else [whole]),
         *_once(body, wanted),
         *_over(body, wanted),
         *(finding for m in sane.values() for finding in _readings(body, m)),
-        *(asked.finding for asked in judged(body, sane)),
+        *(asked.finding for asked in (judged(body, sane) if whole is None else ())),
+    )
+
+
+def _whole(body: Body) -> Finding | None:
+    """One fault for a whole body that is written in another unit."""
+    table = tables().get(body.table)
+    if table is None or body.child or body.form:
+        return None
+    there = {
+        key: m.value
+        for key, m in body.measurements.items()
+        if key in MEASUREMENTS
+        and not m.estimated
+        and math.isfinite(m.value)
+        and m.value > 0
+        and (key == "bust_girth" or key in table.means)
+    }
+    names = survey_names(there)
+    slip = whole_slip({name: there[key] for name, key in names.items()}, table)
+    if slip is None:
+        return None
+    meant = written("stature", slip.meant["stature"])
+    return ABSURD(
+        f"{body.name}: all lengths together look like {slip.words}: height {meant}?",
+        where=(body.id,),
+        remedy="Correct the units of the file.",
+        why=("in that unit they agree with each other and with the survey, as they stand they are nobody's",),
     )
 
 

@@ -99,7 +99,8 @@ def _values_judged(
     for _ in range(len(values)):
         covered = table.covers(values)
         off = table.deviations(values) if covered else {}
-        worst = max(off, key=lambda key: abs(off[key]), default="")
+        # Nobody is asked about being tall or short; a slip in the height shows in all that is measured along the body.
+        worst = max((key for key in off if key != "stature"), key=lambda key: abs(off[key]), default="")
         if covered and (not worst or abs(off[worst]) <= doubtful_above(len(off))):
             return
         slip = likely_slip(values, typed, table)

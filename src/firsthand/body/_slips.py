@@ -12,7 +12,7 @@ from firsthand.body._survey import PREDICTORS, Table
 from firsthand.body.model import Sort
 from firsthand.units import MM_PER_INCH, Unit
 
-__all__ = ["Slip", "likely_slip"]
+__all__ = ["Slip", "likely_slip", "whole_slip"]
 
 BACK = 3.0
 """A slip explains a body if without it what it changed is no further off than this many deviations."""
@@ -79,6 +79,32 @@ def likely_slip(values: Mapping[str, float], typed: Mapping[str, str], table: Ta
         if gain > most and far.brings_back(slip.meant):
             best, most = slip, gain
     return best
+
+
+_WHOLE = (
+    ("inches written for centimetres", MM_PER_INCH / 10), ("centimetres written for inches", 10 / MM_PER_INCH),
+    ("millimetres written for centimetres", 0.1), ("centimetres written for millimetres", 10.0),
+)  # fmt: skip
+
+
+def whole_slip(values: Mapping[str, float], table: Table) -> Slip | None:
+    """The unit that a whole body seems to be written in, where the values as they stand are nobody's; None if they are fine.
+
+    Parameters
+    ----------
+    values
+        Measurements by key, mm.
+    table
+        What they are judged by.
+    """
+    if table.covers(values) or any(key not in values for key in PREDICTORS[:3]):
+        return None
+    for words, factor in _WHOLE:
+        meant = {key: value if key == "body_mass" else value * factor for key, value in values.items()}
+        off = table.deviations(meant) if table.covers(meant) else {}
+        if off and sum(abs(z) > FAR for z in off.values()) <= len(off) // 10:
+            return Slip("stature", words, meant)
+    return None
 
 
 def _wild(values: Mapping[str, float], table: Table) -> frozenset[str]:
