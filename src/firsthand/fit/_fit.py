@@ -15,7 +15,7 @@ from firsthand.fit._bands import NECK_KEYS
 from firsthand.fit._ease import band_findings, ease_table, lower_first, squeezed
 from firsthand.fit._lengths import length_findings, length_table
 from firsthand.fit.cloth import Cloth, cloth_fit
-from firsthand.fit.fitting import Fitted, Fitting, alterations_of, fitted, unknown_states, with_states
+from firsthand.fit.fitting import Fitted, Fitting, alterations_of, ease_changes, fitted, unknown_states, with_states
 from firsthand.fit.model import ClothFit, EaseRow, FitResult, Layer, Proposal, Verdict
 from firsthand.fit.solving import alteration_of, others, propose
 from firsthand.fit.wearing import wearing
@@ -111,7 +111,8 @@ def fit_garment(
     tried = others(taken.garment, body, table, long)
     proposal = replace(proposal, others=tried.found, missing=tried.missing)
     drafts = tuple(drafts)
-    tried_on = _tried_on(taken.garment, fittings, table, drafts)
+    told = {one.id: _history(garment, stack, one, table) for one in fittings if garment.id in one.in_pattern}
+    tried_on = _tried_on(taken.garment, fittings, told, table, drafts)
     drafted = _drafted(tried_on.stack.garment, drafts)
     made = set(drafted.garment.pieces) - set(tried_on.stack.garment.pieces)
     drafted = replace(drafted, garment=with_states(drafted.garment, states or {}, only=made))
@@ -149,6 +150,18 @@ def fit_garment(
     )
 
 
+EaseTable = Callable[[Garment], tuple[EaseRow, ...]]
+
+
+def _history(garment: Garment, stack: StackResult, fitting: Fitting, table: EaseTable) -> Fitted:
+    """What a fitting did that the stack has already: the ease before the first and after the last of its alterations."""
+    own = [k for k, (name, _) in enumerate(stack.stages) if name.startswith(f"fitting {fitting.id} ")]
+    if not own:
+        return Fitted(garment.id, fitting, applied=False)
+    before = stack.stages[own[0] - 1][1] if own[0] else garment
+    return Fitted(garment.id, fitting, ease=ease_changes(table(before), table(stack.stages[own[-1]][1])), applied=False)
+
+
 @dataclass(frozen=True, slots=True)
 class _TriedOn:
     """What the fittings did, and what was noticed."""
@@ -162,14 +175,14 @@ class _TriedOn:
 
 
 def _tried_on(
-    garment: Garment, fittings: Iterable[Fitting], table: Callable[[Garment], tuple[EaseRow, ...]], drafts: tuple[Draft, ...]
+    garment: Garment, fittings: Iterable[Fitting], told: Mapping[str, Fitted], table: EaseTable, drafts: tuple[Draft, ...]
 ) -> _TriedOn:
     """Each fitting taken in, in order; one that the stack has already is only told."""
     done: list[Fitted] = []
     now = garment
     for fitting in fittings:
-        if garment.id in fitting.in_pattern:
-            done.append(Fitted(garment.id, fitting, applied=False))
+        if fitting.id in told:
+            done.append(told[fitting.id])
             continue
         now, one = fitted(now, fitting, table=table, drafts=drafts)
         done.append(one)

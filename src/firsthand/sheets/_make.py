@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 
 from firsthand.errors import FirsthandError
@@ -23,7 +23,7 @@ NOT_MADE = kind(
 )
 
 
-def make_sheets(results: Results, scope: Scope) -> tuple[SheetFile, ...]:
+def make_sheets(results: Results, scope: Scope, *, only: Collection[str] = ()) -> tuple[SheetFile, ...]:
     """Make every sheet registered for a scope, in the order in which they registered.
 
     Parameters
@@ -32,6 +32,8 @@ def make_sheets(results: Results, scope: Scope) -> tuple[SheetFile, ...]:
         What the stages before found out.
     scope
         One garment, or the whole costume.
+    only
+        Names of the only sheets to make; empty means all.
 
     Returns
     -------
@@ -56,6 +58,7 @@ def make_sheets(results: Results, scope: Scope) -> tuple[SheetFile, ...]:
     return tuple(
         replace(file, kind=name)
         for name, sheet in SHEETS[scope].items()
+        if not only or name in only
         for one in _calls(readable, scope)
         for file in _made(name, sheet, one, scope)
     )

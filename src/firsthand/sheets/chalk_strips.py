@@ -145,7 +145,7 @@ def _draw(sink: Sink, garment: Garment, strip: _Strip, region: Any, old: Path, d
     _draw_within(sink, new, region, LineKind.STITCHING)
     if strip.way < 0:
         trim = new.parallel_offset(strip.side.allowance, "right", join_style="mitre")
-        _draw_within(sink, trim, region, LineKind.CUTTING)
+        _draw_within(sink, trim, region, LineKind.TRIM)
     spots = [spot for spot in strip.side.spots if strip.start - 1e-6 <= spot.at <= strip.end + 1e-6]
     for at in _intervals(strip, units):
         _tick(sink, strip, at, TICK)
@@ -226,5 +226,5 @@ def _turning(strip: _Strip) -> str:
 
 def _trim(strip: _Strip, units: Unit) -> str:
     if strip.way < 0:
-        return f"inlay {fine(strip.side.inlay, units)}; heavy line: least cloth wanted"
+        return f"inlay {fine(strip.side.inlay, units)}; dots: how much cloth that wants"
     return f"trim to {fine(strip.side.allowance, units)} beyond the dashes"

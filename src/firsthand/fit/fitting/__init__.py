@@ -14,12 +14,14 @@ from firsthand.fit._fitted import (
     PointSort,
     Spot,
 )
-from firsthand.fit.fitting._fitting import alterations_of, fitted
+from firsthand.fit.fitting._entry import parse_entry
+from firsthand.fit.fitting._fitting import alterations_of, ease_changes, fitted
 from firsthand.fit.fitting._said import said_point
 from firsthand.fit.fitting._states import known_parts, unknown_states, with_states
 
 __all__ = [
     "ChalkLine", "ChalkSide", "Consequence", "EaseChange", "Fitted", "FittedEntry", "Fitting", "FittingPoint", "LengthChange",
-    "Outcome", "PointSort", "Spot", "alterations_of", "fitted", "known_parts", "said_point",
+    "Outcome", "PointSort", "Spot", "alterations_of", "ease_changes",
+    "fitted", "known_parts", "parse_entry", "said_point",
     "unknown_states", "with_states",
 ]  # fmt: skip

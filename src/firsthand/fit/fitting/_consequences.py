@@ -15,7 +15,7 @@ __all__ = ["consequences", "lengths_changed", "short_findings", "steps_of"]
 
 LEAST_ALLOWANCE = 6.0
 """Least allowance that a seam can be sewn and pressed with, mm (common practice: a quarter of an inch)."""
-MOVED, LONGER = 0.05, 0.5
+MOVED, LONGER = 0.05, 1.0
 """Less than this an edge did not move, and a seam is no longer, mm."""
 BEYOND = 20.0
 """A seam is unpicked this far beyond what changes, mm."""
@@ -159,7 +159,9 @@ def _ways(garment: Garment, line: ChalkLine, side: ChalkSide, short: float) -> s
     ways = []
     if short <= _spare(side):
         ways.append(f"sew it with an allowance of {said(side.allowance - short)}")
-    others = [name for name, seam in single_seams(garment) if seam.take_in and seam.id not in line.seams]
+    own = {(one.piece, one.edge) for one in line.sides}
+    free = [(name, seam) for name, seam in single_seams(garment) if seam.take_in]
+    others = [name for name, seam in free if not own & {(ref.piece, ref.edge) for ref in (*seam.a, *seam.b)}]
     ways.append(f"let out {others[0] if others else 'another seam'} by {said(short)}")
     ways.append("piece on a strip or gusset")
     ways.append("cut it again")

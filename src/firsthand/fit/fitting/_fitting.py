@@ -21,7 +21,7 @@ from firsthand.units import said
 if TYPE_CHECKING:
     from firsthand.fit.model import EaseRow
 
-__all__ = ["alterations_of", "fitted"]
+__all__ = ["alterations_of", "ease_changes", "fitted"]
 
 Table = Callable[[Garment], Sequence["EaseRow"]]
 ABRUPT_AT = 0.25
@@ -95,7 +95,7 @@ def fitted(
         lines=tuple(lines),
         consequences=parts,
         lengths=lengths,
-        ease=tuple(_ease(table(was), table(now))) if table else (),
+        ease=ease_changes(table(was), table(now)) if table else (),
         steps=steps_of(fitting, lines, parts, lengths),
         findings=tuple(found),
     )
@@ -179,6 +179,11 @@ def _completed(garment: Garment, drafts: Iterable[Draft]) -> Garment:
         except FirsthandError:
             continue
     return garment
+
+
+def ease_changes(before: Iterable[EaseRow], after: Iterable[EaseRow]) -> tuple[EaseChange, ...]:
+    """Ease at each level before and after, from two ease tables."""
+    return tuple(_ease(before, after))
 
 
 def _ease(before: Iterable[EaseRow], after: Iterable[EaseRow]) -> Iterator[EaseChange]:

@@ -29,7 +29,6 @@ def said_point(point: FittingPoint) -> str:
     if point.sort is PointSort.DART:
         return f"{where}: {said(size)} {'wider' if point.amount > 0 else 'narrower'} at its mouth"
     each = abs(point.each)
-    verb = {PointSort.PIN: ("pinned", "opened"), PointSort.SEWN: ("sewn", "sewn")}[point.sort][point.amount < 0]
-    way = "let out " if point.amount < 0 else ""
+    verb = "let out" if point.amount < 0 else "pinned" if point.sort is PointSort.PIN else "taken in"
     how = " in the fold" if point.doubled and point.amount > 0 else " from the old line" if point.sort is PointSort.SEWN else ""
-    return f"{where}: {verb} {way}{said(size)}{how}, so {said(each)} on each side of the seam, {said(2 * each)} of the girth"
+    return f"{where}: {verb} {said(size)}{how}, so {said(each)} on each side of the seam, {said(2 * each)} of the girth"
