@@ -220,6 +220,10 @@ class Pipeline:
     def _garments(self) -> dict[str, Garment]:
         return {brief.id: self._start(brief) for brief in self.costume.garments}
 
+    def bought(self, garment: str) -> Garment:
+        """A garment as it is before anything is altered."""
+        return self._garments[garment]
+
     def _start(self, brief: GarmentBrief) -> Garment:
         return make_garment(
             self._pattern(brief), brief.size, id=brief.id, name=brief.name, roles=brief.roles, cut=brief.cut,
