@@ -70,7 +70,7 @@ def check_body(body: Body, needed: Iterable[str]) -> tuple[Finding, ...]:
     -----
     Plausibility comes from ANSUR II, the US Army's public survey of 2012: lines from height, chest, waist and hip say who is
     asked, all covariances together say which slip would explain it. Of the survey's own 6,068 people with 29 measurements each
-    92.3 % are asked nothing, 7.1 % about one value, 0.6 % about more, and 1.7 % are told that one is implausible. With one slip
+    92.6 % are asked nothing, 6.7 % about one value, 0.6 % about more, and 1.7 % are told that one is implausible. With one slip
     put into a true body, this is noticed and named rightly: inches for centimetres or the other way, a misplaced decimal
     point and half for the whole in 99 to 100 %; doubled 97 %; the first two digits swapped 95 and 94 %; any two neighbouring
     digits, of which nearly half move the value too little to be seen, 63 and 56 %; two girths exchanged 93 and 91 %, two
