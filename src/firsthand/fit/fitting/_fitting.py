@@ -142,7 +142,7 @@ def _refused(garment: Garment, fitting: Fitting, group: Group, error: FirsthandE
 
 def _refusal(garment: Garment, fitting: Fitting, group: Group, finding: Finding) -> Finding:
     return NOT_TAKEN(
-        f"fitting {fitting.id}, {finding.message.removeprefix(f'fitting {fitting.id} ')}",
+        f"fitting {fitting.id}, {group.name}: {finding.message.removeprefix(f'fitting {fitting.id} {group.name}: ')}",
         where=(garment.id, fitting.id, group.name),
         remedy=finding.remedy,
         why=finding.why,
