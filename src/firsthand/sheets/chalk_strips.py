@@ -9,7 +9,7 @@ from typing import Any
 
 from firsthand.fit.fitting import ChalkLine, ChalkSide, Fitted
 from firsthand.fit.model import FitResult
-from firsthand.geometry import Affine, Box, Path, Point
+from firsthand.geometry import Affine, Box, Path, Point, nearest
 from firsthand.geometry.drawing import Anchor, LineKind, Sink, WordKind
 from firsthand.pattern import Garment, How, Piece
 from firsthand.sheets._lettering import shortened, width
@@ -150,7 +150,7 @@ def _draw(sink: Sink, garment: Garment, strip: _Strip, region: Any, old: Path, d
     for at in _intervals(strip, units):
         _tick(sink, strip, at, TICK)
         if all(abs(spot.at - at) > 4.0 for spot in spots):
-            _beside(sink, strip, at, TICK + 1.0, figure(at, units), 0.0)
+            _beside(sink, strip, at, _beyond(strip, at), figure(at, units), 0.0)
     for spot in spots:
         _tick(sink, strip, spot.at, LONG)
         size = f", {fine(spot.amount, units)}" if spot.amount * strip.way > MOVED else ""
@@ -169,6 +169,13 @@ def _intervals(strip: _Strip, units: Unit) -> Iterator[float]:
     every = interval(units)
     for k in range(math.ceil(strip.start / every), math.floor(strip.end / every) + 1):
         yield k * every
+
+
+def _beyond(strip: _Strip, at: float) -> float:
+    """How far from the old line a figure is clear of its tick and of the new line."""
+    new, (foot, way) = strip.side.new, _frame(strip, at)
+    near, away = nearest(new, foot)
+    return max(TICK, away if (new.at(near) - foot).dot(way) > 0 else 0.0) + 1.5
 
 
 def _frame(strip: _Strip, at: float) -> tuple[Point, Point]:
@@ -208,7 +215,7 @@ def _draw_words(sink: Sink, garment: Garment, strip: _Strip, deep: float, units:
     foot, way = _frame(strip, middle)
     run = strip.side.old.tangent_at(middle)
     angle = math.atan2(run.y, run.x)
-    back = foot + way * (deep - 4.5)
+    back = foot + way * (deep - 9.0)
     lines = [f"{garment.name or garment.id}: {_title(strip)}", f"{_turning(strip)}; {_trim(strip, units)}"]
     room = strip.end - strip.start - 8.0
     for k, text in enumerate(lines if strip.way > 0 else reversed(lines)):
