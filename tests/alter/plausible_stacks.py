@@ -302,6 +302,12 @@ def _move_dart(draw: Draw, garment: Garment) -> Fields | None:
     return fields
 
 
+@maker("widen-dart")
+def _widen_dart(draw: Draw, garment: Garment) -> Fields | None:
+    found = _dart(draw, garment)
+    return None if found is None else {"piece": found[0].id, "dart": found[1].id, "amount": signed(draw, 2, 8)}
+
+
 @maker("split-dart")
 def _split_dart(draw: Draw, garment: Garment) -> Fields | None:
     found = _dart(draw, garment)

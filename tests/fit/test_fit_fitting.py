@@ -30,7 +30,7 @@ from firsthand.fit.fitting import (
     with_states,
 )
 from firsthand.geometry import Path, Point, nearest
-from firsthand.pattern import Garment, Level, PartState, girth, make_garment
+from firsthand.pattern import Garment, Level, PartState, girth, make_garment, sewn_length
 
 CUT, SEWN = PartState.CUT, PartState.SEWN
 
@@ -219,6 +219,49 @@ def test_a_neckline_is_cut_away_on_one_hand_only() -> None:
     assert all(nearest(side.new, spot.new)[1] < 0.2 for spot in side.spots)
     right = after.piece("front right").drawn_shape.edge("neck").path
     assert right.length == pytest.approx(jerkin().piece("front").drawn_shape.edge("neck").path.length)
+
+
+# darts --------------------------------------------------------------------------------------------------------
+
+
+def dart(amount: float, hand: str = "", name: str = "front.bust dart") -> FittingPoint:
+    return FittingPoint(PointSort.DART, "jerkin", name, "its mouth", amount, hand)
+
+
+def test_a_dart_is_pinned_deeper_and_the_edge_is_shorter_by_it() -> None:
+    garment = with_states(jerkin(), {"front": SEWN})
+    after, done = taken(dart(6.0), garment=garment)
+    old, new = (one.piece("front").drawn_shape for one in (jerkin(), after))
+    assert new.darts[0].width == pytest.approx(old.darts[0].width + 6, abs=0.01)
+    assert new.darts[0].apex == old.darts[0].apex
+    assert sewn_length(old, "side") - sewn_length(new, "side") == pytest.approx(6, abs=0.6)
+    assert outcomes(done)["front left shell"] is Outcome.UNPICK
+    assert "back centre shell" not in outcomes(done)
+
+
+def test_a_dart_of_one_hand_alone() -> None:
+    after, done = taken(dart(-6.0, "left"))
+    widths = {name: after.piece(name).drawn_shape.darts[0].width for name in ("front left", "front right")}
+    assert widths["front right"] - widths["front left"] == pytest.approx(6, abs=0.01)
+    assert outcomes(done)["front left shell"] is Outcome.FOLLOWS
+
+
+@pytest.mark.parametrize("point", [dart(6.0, name="front.bust drt"), dart(-24.5), dart(190.0), dart(6.0, name="dart")])
+def test_a_dart_that_cannot_be_is_told(point: FittingPoint) -> None:
+    after, done = taken(point)
+    assert codes(done) == ["fitting-not-taken"]
+    assert after.pieces == jerkin().pieces
+
+
+def test_two_amounts_for_a_dart_are_a_contradiction() -> None:
+    assert codes(taken(dart(6.0), dart(4.0))[1]) == ["fitting-contradictory"]
+
+
+def test_a_dart_is_entered_in_words() -> None:
+    point = parse_entry("front.bust dart left, 6 mm narrower, carry", PointSort.DART, jerkin())
+    assert (point.line, point.hand, point.amount, point.carry) == ("front.bust dart", "left", -6.0, True)
+    with pytest.raises(BadInput, match="bust dart"):
+        parse_entry("front.bust drt, 6 mm", PointSort.DART, jerkin())
 
 
 # what it means for parts --------------------------------------------------------------------------------------

@@ -58,11 +58,22 @@ points = st.builds(
 @settings(max_examples=60, deadline=None)
 @given(st.lists(points, max_size=4), texts, st.sampled_from([Unit.CM, Unit.MM, Unit.INCH]))
 def test_a_fitting_is_written_and_read_again(found: list[FittingPoint], words: str, units: Unit) -> None:
-    order = [PointSort.PIN, PointSort.SEWN, PointSort.HEM, PointSort.EDGE]
+    order = list(PointSort)
     fitting = Fitting(DAY, DAY, "isaura", ("shirt",), words, points=tuple(sorted(found, key=lambda one: order.index(one.sort))))
     again, problems = read(fitting_bytes(fitting, units))
     assert problems == []
     assert again == (fitting,)
+
+
+def test_darts_are_written_and_read_again() -> None:
+    darts = (
+        FittingPoint(PointSort.DART, "jerkin", "front.bust dart", "its mouth", 6.0, "left", carry=True),
+        FittingPoint(PointSort.DART, "jerkin", "front.bust dart", "its mouth", -6.35),
+    )
+    fitting = Fitting(DAY, DAY, points=darts)
+    assert read(fitting_bytes(fitting)) == ((fitting,), [])
+    _, problems = read(fitting_bytes(fitting).replace(b"wider = 0.6", b""))
+    assert [problem.place for problem in problems] == ["dart[1]"]
 
 
 def test_fittings_come_in_the_order_of_their_days() -> None:

@@ -33,6 +33,7 @@ def fitting(
     ] = None,
     hem: Annotated[Words, typer.Option("--hem", help="Marked: “front.hem, 40 %, up 2 cm, to the end”.")] = None,
     edge: Annotated[Words, typer.Option("--edge", help="Cut away: “front.neck, 3 cm from centre, 1 cm”.")] = None,
+    dart: Annotated[Words, typer.Option("--dart", help="A dart: “front.bust dart left, 6 mm wider”, or narrower.")] = None,
     on: Annotated[str, typer.Option("--on", help="The wearer or form it was on; the costume's wearer if left out.")] = "",
     date: Annotated[str, typer.Option("--date", help="Its day, as 2027-02-06; today if left out.")] = "",
     beneath: Annotated[Words, typer.Option("--beneath", help="What was worn beneath; may be given again.")] = None,
@@ -47,7 +48,7 @@ def fitting(
 ) -> None:
     """Take a fitting in: from a few pins to new lines and what to do. List fittings. `firsthand undo` takes an entry back."""
     voice = make_voice(as_json, why, units)
-    told = {"pin": pin or [], "sewn": sewn or [], "hem": hem or [], "edge": edge or []}
+    told = {"pin": pin or [], "sewn": sewn or [], "hem": hem or [], "edge": edge or [], "dart": dart or []}
     if any(told.values()):
         _enter(
             voice, costume, what, told, units, {"on": on, "date": date, "words": note, "beneath": tuple(beneath or ())}, carry

@@ -79,7 +79,7 @@ def _fitting(
     )  # fmt: skip
 
 
-_LISTS = ("pin", "sewn", "hem", "edge")
+_LISTS = ("pin", "sewn", "hem", "edge", "dart")
 
 
 def _garments(raw: Raw[FittingFile], table: FittingFile) -> Iterator[tuple[str, str]]:
@@ -105,6 +105,9 @@ def _points(table: FittingFile) -> Iterator[FittingPoint]:
         yield FittingPoint(PointSort.HEM, line=hem.edge, amount=amount, **_common(hem))
     for edge in table.edge:
         yield FittingPoint(PointSort.EDGE, line=edge.edge, amount=edge.amount, **_common(edge))
+    for dart in table.dart:
+        amount = dart.wider if dart.wider is not None else -(dart.narrower or 0.0)
+        yield FittingPoint(PointSort.DART, dart.garment, dart.dart, "its mouth", amount, dart.hand, carry=dart.carry)
 
 
 def _common(item: Any) -> dict[str, Any]:
@@ -142,10 +145,7 @@ def fitting_bytes(fitting: Fitting, units: Unit = Unit.CM) -> bytes:
         "beneath": list(fitting.beneath), "words": fitting.words, "notes": list(fitting.notes),
         "in_pattern": list(fitting.in_pattern),
     }  # fmt: skip
-    rows |= {
-        sort.value: [_row(point, written) for point in fitting.points if point.sort is sort]
-        for sort in (PointSort.PIN, PointSort.SEWN, PointSort.HEM, PointSort.EDGE)
-    }
+    rows |= {sort.value: [_row(point, written) for point in fitting.points if point.sort is sort] for sort in PointSort}
     return toml_text({key: value for key, value in rows.items() if value not in ("", [])}).encode()
 
 
@@ -159,6 +159,10 @@ def _number(length: float, units: Unit) -> float | int:
 
 
 def _row(point: FittingPoint, units: Unit) -> dict[str, Any]:
+    if point.sort is PointSort.DART:
+        wider = {"wider" if point.amount >= 0 else "narrower": _number(abs(point.amount), units)}
+        hand = {"hand": point.hand} if point.hand else {}
+        return {"garment": point.garment, "dart": point.line, **hand, **wider, **({"carry": True} if point.carry else {})}
     on_seam = point.sort in (PointSort.PIN, PointSort.SEWN)
     row: dict[str, Any] = {
         "garment": point.garment,

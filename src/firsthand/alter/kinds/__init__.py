@@ -33,4 +33,5 @@ from firsthand.alter.kinds import (  # noqa: F401  (alterations enter the regist
     tuck,
     turn_dart,
     turn_of_cloth,
+    widen_dart,
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from firsthand.errors import FirsthandError
 from firsthand.findings import Finding
@@ -23,7 +23,11 @@ UNCUT = (PartState.PLANNED, PartState.HELD_BACK)
 
 
 def consequences(
-    before: Garment, after: Garment, lines: Sequence[ChalkLine], trimmed: Iterable[str]
+    before: Garment,
+    after: Garment,
+    lines: Sequence[ChalkLine],
+    trimmed: Iterable[str],
+    darts: Mapping[str, Sequence[str]] | None = None,
 ) -> tuple[Consequence, ...]:
     """What the lines mean for each part of the garment.
 
@@ -33,6 +37,8 @@ def consequences(
         The garment with its drafted pieces, before and after the fitting.
     trimmed
         Names of lines whose allowances are trimmed already.
+    darts
+        What becomes of darts, in words, by piece.
     """
     sides: dict[str, list[tuple[ChalkLine, ChalkSide]]] = {}
     for line in lines:
@@ -42,11 +48,20 @@ def consequences(
     found = []
     for part in after.parts:
         own = [(line, side) for line, side in sides.get(part.piece, []) if _is_on(after, part, line, side)]
+        found += [_dart(part, words) for words in (darts or {}).get(part.piece, ())]
         if own:
             found.append(_moved(after, part, own, late))
-        elif part.piece not in sides and (words := _changed(before, after, part.piece)):
+        elif part.piece not in {*sides, *(darts or {})} and (words := _changed(before, after, part.piece)):
             found.append(_other(after, part, words))
     return tuple(found)
+
+
+def _dart(part: Part, words: str) -> Consequence:
+    outcome, told = {
+        PartState.CUT: (Outcome.RETRIM, "mark the new legs; the cloth stays as it is cut"),
+        PartState.SEWN: (Outcome.UNPICK, "mark the new legs, open what crosses its mouth, unpick it, sew it again, press"),
+    }.get(part.state, (Outcome.FOLLOWS, "not cut yet, it follows"))
+    return Consequence(_called(part), part.piece, part.hand, part.state, outcome, f"{words}: {told}")
 
 
 def _is_on(garment: Garment, part: Part, line: ChalkLine, side: ChalkSide) -> bool:

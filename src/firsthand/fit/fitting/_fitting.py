@@ -13,7 +13,7 @@ from firsthand.findings import Finding
 from firsthand.fit._fitted import ChalkLine, EaseChange, Fitted, FittedEntry, Fitting, FittingPoint, PointSort
 from firsthand.fit.fitting._consequences import consequences, lengths_changed, short_findings, steps_of
 from firsthand.fit.fitting._findings import ABRUPT, CONTRADICTORY, NOT_TAKEN, UNCUT
-from firsthand.fit.fitting._lines import Line, alteration_of, chalked, edge_line, resolved_seam, seam_line
+from firsthand.fit.fitting._lines import Line, alteration_of, chalked, dart_entries, edge_line, resolved_seam, seam_line
 from firsthand.fit.fitting._stations import Contradiction, Group, by_hand, steepest
 from firsthand.pattern import Garment, PartState
 from firsthand.units import said
@@ -65,12 +65,16 @@ def fitted(
     entries: list[FittedEntry] = []
     lines: list[ChalkLine] = []
     late: list[str] = []
+    darts: dict[str, list[str]] = {}
     after = garment
     for group, error in _groups(garment, fitting.of(garment.id)):
         if error is not None:
             found.append(_refused(garment, fitting, group, error))
             continue
         try:
+            if group.sort is PointSort.DART:
+                after = _dart(after, group, fitting, entries, darts)
+                continue
             line = _line(after, group, fitting)
             stack = apply_stack(after, map(alteration_of, line.entries), compare=False)
             if stack.findings and len(stack.records) < len(line.entries):
@@ -85,7 +89,7 @@ def fitted(
         lines.append(chalked(line, after))
         late += [group.name] if any(point.trimmed for point in group.points) else []
     was, now = _completed(garment, work), _completed(after, work)
-    parts = consequences(was, now, lines, late)
+    parts = consequences(was, now, lines, late, darts)
     lengths = lengths_changed(was, now)
     found += [*short_findings(now, lines, late), *_uncut(garment, fitting, lines)]
     done = Fitted(
@@ -123,6 +127,20 @@ def _groups(garment: Garment, points: Sequence[FittingPoint]) -> Iterator[Groupe
             yield Group(line, "", tuple(found)), error
             continue
         yield from ((group, None) for group in groups)
+
+
+def _dart(garment: Garment, group: Group, fitting: Fitting, entries: list[FittedEntry], darts: dict[str, list[str]]) -> Garment:
+    """The garment with a dart taken deeper or let out; what was done is added to the lists."""
+    piece, made = dart_entries(garment, group, fitting)
+    for entry in made:
+        garment = alteration_of(entry).apply(garment).garment
+    entries += made
+    amount = group.points[0].amount
+    way = "further out" if amount >= 0 else "further in"
+    darts.setdefault(piece, []).append(
+        f"{group.name}: each leg {said(abs(amount) / 2)} {way} at the mouth, to nothing at its point"
+    )
+    return garment
 
 
 def _line(garment: Garment, group: Group, fitting: Fitting) -> Line:

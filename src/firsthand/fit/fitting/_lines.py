@@ -11,12 +11,12 @@ from firsthand.alter.naming.one_hand import parted_for
 from firsthand.errors import CannotAlter, NotThere
 from firsthand.fit._fitted import ChalkLine, ChalkSide, FittedEntry, Fitting, PointSort, Spot, Told
 from firsthand.fit.fitting._places import Run, edge_run, seam_run
-from firsthand.fit.fitting._stations import SAME, Group, Station, is_mark, stations
+from firsthand.fit.fitting._stations import SAME, Contradiction, Group, Station, is_mark, stations
 from firsthand.geometry import Path
 from firsthand.pattern import EdgeRef, Garment, Hand, How, Seam
 from firsthand.units import said
 
-__all__ = ["Line", "alteration_of", "chalked", "edge_line", "resolved_seam", "seam_line"]
+__all__ = ["Line", "alteration_of", "chalked", "dart_entries", "edge_line", "resolved_seam", "seam_line"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +128,38 @@ def _station(run: Run, other: Run, station: Station) -> str:
 # edges --------------------------------------------------------------------------------------------------------
 
 
+def dart_entries(garment: Garment, group: Group, fitting: Fitting) -> tuple[str, tuple[FittedEntry, ...]]:
+    """What was noted of a dart: the piece it is on by now, and the alterations.
+
+    Raises
+    ------
+    Contradiction
+        If two amounts are told.
+    """
+    piece, _, dart = (part.strip() for part in group.line.partition("."))
+    if not dart:
+        raise CannotAlter(f"{group.line!r} is no dart of a piece", "Write it as PIECE.DART, for example front.bust dart.")
+    amounts = {round(point.amount, 6) for point in group.points}
+    if len(amounts) > 1:
+        raise Contradiction(f"{len(amounts)} amounts are told for the dart {group.line}")
+    name = f"fitting {fitting.id} {group.line}{f' {group.hand}' if group.hand else ''}"
+    entries: list[FittedEntry] = []
+    if group.hand:
+        piece = _of_hand(garment, piece, group.hand)
+        if any(cut.how is How.FOLD for cut in garment.piece(piece).cuts):
+            raise CannotAlter(f"{piece} is cut on the fold", "Tell the dart for both hands, or split the piece by hand first.")
+        if any(cut.how is not How.SINGLE for cut in garment.piece(piece).cuts):
+            entries.append(FittedEntry("split-hands", f"{name}, hands apart", {"pieces": (piece,)}))
+            piece = hands_apart(garment, piece)[1][Hand(group.hand)][0]
+    fields: dict[str, Told] = {"piece": piece, "dart": dart, "amount": group.points[0].amount}
+    return piece, (*entries, FittedEntry("widen-dart", name, fields))
+
+
+def _of_hand(garment: Garment, piece: str, hand: str) -> str:
+    """The piece of a hand, where each has its own by now."""
+    return f"{piece} {hand}" if piece not in garment.pieces and f"{piece} {hand}" in garment.pieces else piece
+
+
 def edge_line(garment: Garment, group: Group, fitting: Fitting) -> Line:
     """What was noted along an edge that has no partner: a hem, a neckline, an armhole."""
     piece, _, edge = (part.strip() for part in group.line.partition("."))
@@ -136,8 +168,7 @@ def edge_line(garment: Garment, group: Group, fitting: Fitting) -> Line:
     name = f"fitting {fitting.id} {group.line}{f' {group.hand}' if group.hand else ''}"
     start, entries = garment, []
     if group.hand:
-        if piece not in garment.pieces and f"{piece} {group.hand}" in garment.pieces:
-            piece = f"{piece} {group.hand}"
+        piece = _of_hand(garment, piece, group.hand)
         found = garment.piece(piece)
         if any(cut.how is not How.SINGLE for cut in found.cuts):
             start, sides = hands_apart(garment, piece)

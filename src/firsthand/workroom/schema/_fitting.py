@@ -10,7 +10,7 @@ from pydantic_core import PydanticCustomError
 from firsthand.units import Share
 from firsthand.workroom.schema._base import Day, FileLength, Flag, Id, MeasuredDocument, NoLess, Table, Text
 
-__all__ = ["FittingFile", "HemPoint", "LinePoint", "PinPoint", "SewnPoint"]
+__all__ = ["DartPoint", "FittingFile", "HemPoint", "LinePoint", "PinPoint", "SewnPoint"]
 
 MOST = 300.0
 """More than this at one place, mm, is a slip of the keyboard."""
@@ -84,6 +84,25 @@ class LinePoint(_Point):
     amount: Annotated[Change, Field(description="cut away; negative adds")]
 
 
+class DartPoint(Table):
+    """A dart pinned deeper or let out along its legs."""
+
+    garment: Id
+    dart: Annotated[Text, Field(min_length=1, description="PIECE.DART")]
+    hand: Literal["", "left", "right"] = ""
+    carry: Flag = False
+    wider: Annotated[Marked, Field(description="at its mouth, on the cloth laid flat")] | None = None
+    narrower: Marked | None = None
+
+    @model_validator(mode="after")
+    def _one_of_the_two(self) -> Self:
+        if (self.wider is None) == (self.narrower is None):
+            found = "neither wider nor narrower" if self.wider is None else "wider and narrower"
+            context = {"found": found, "expected": "one of the two", "remedy": "Write wider = 0.6 or narrower = 0.6."}
+            raise PydanticCustomError("problem", "one of the two", context)
+        return self
+
+
 class FittingFile(MeasuredDocument):
     """``costumes/ID/fittings/DATE.toml``."""
 
@@ -97,3 +116,4 @@ class FittingFile(MeasuredDocument):
     sewn: tuple[SewnPoint, ...] = ()
     hem: tuple[HemPoint, ...] = ()
     edge: tuple[LinePoint, ...] = ()
+    dart: tuple[DartPoint, ...] = ()
