@@ -120,7 +120,7 @@ PURPOSES: Mapping[str, tuple[str, ...]] = {
         "crotch-curve",
     ),
     "For the look": ("hem", "neckline", "move-edge", "flare", "fullness", "slash", "pleat", "tuck"),
-    "Darts": ("turn-dart", "move-dart", "split-dart", "close-dart"),
+    "Darts": ("turn-dart", "move-dart", "widen-dart", "split-dart", "close-dart"),
     "Sizes": ("blend-sizes", "grade", "scale"),
     "For the cloth": ("stretch", "thickness", "turn-of-cloth"),
     "Pieces": ("split-piece", "join", "mirror", "unfold", "split-hands"),
