@@ -30,7 +30,7 @@ from firsthand.fit.fitting import (
     with_states,
 )
 from firsthand.geometry import Path, Point, nearest
-from firsthand.pattern import Garment, Level, PartState, girth, make_garment, sewn_length
+from firsthand.pattern import Garment, Level, PartState, girth, make_garment, sewn_length, single_seams
 
 CUT, SEWN = PartState.CUT, PartState.SEWN
 
@@ -148,6 +148,24 @@ def test_it_is_the_monotone_cubic_of_scipy_inside() -> None:
     for one, two in itertools.pairwise(inner):
         for at in np.linspace(one.at + 0.01, two.at - 0.01, 6):
             assert inwards(side, at) == pytest.approx(float(reference(at)), abs=0.2)
+
+
+PATTERNS = ("shirt", "hose", "skirt", "cape")
+
+
+@pytest.mark.parametrize("name", PATTERNS)
+def test_every_seam_and_hand_of_other_garments_is_met_in_the_places_noted(name: str) -> None:
+    garment = make_garment(demo_patterns()[name], "M", id=name)
+    met = 0
+    for base, _ in single_seams(garment):
+        for hand, amount in (("", 5.0), ("left", -4.0)):
+            point = FittingPoint(PointSort.SEWN, name, base, "40 %", amount, hand)
+            _, done = fitted(garment, Fitting("2027-02-06", "2027-02-06", points=(point,)))
+            for side in (side for line in done.lines for side in line.sides):
+                assert all(nearest(side.new, spot.new)[1] < 0.2 for spot in side.spots), (base, hand)
+                met += 1
+            assert done.lines or codes(done) == ["fitting-not-taken"]
+    assert met > 4
 
 
 # hands --------------------------------------------------------------------------------------------------------
@@ -346,6 +364,8 @@ def test_a_waistband_that_is_not_cut_yet_gets_the_new_length() -> None:
         (FittingPoint(PointSort.HEM, "jerkin", "wing.hem", "start", 5.0), "wing"),
         (FittingPoint(PointSort.EDGE, "jerkin", "front.nick", "50 %", 5.0), "nick"),
         (FittingPoint(PointSort.EDGE, "jerkin", "neck", "50 %", 5.0), "PIECE.EDGE"),
+        (FittingPoint(PointSort.EDGE, "jerkin", "back.centre", "50 %", 5.0), "on the fold"),
+        (FittingPoint(PointSort.EDGE, "jerkin", "back.centre", "50 %", 5.0, "left"), "on the fold"),
         (FittingPoint(PointSort.PIN, "jerkin", "neck", "50 %", 5.0, "left"), "one seam"),
     ],
 )

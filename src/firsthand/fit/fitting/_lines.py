@@ -175,7 +175,11 @@ def edge_line(garment: Garment, group: Group, fitting: Fitting) -> Line:
             entries.append(FittedEntry("split-hands", f"{name}, hands apart", {"pieces": (piece,)}))
             there, ids = sides[Hand(group.hand)]
             found.drawn_shape.edge(edge)
+            if edge not in ids:
+                raise CannotAlter(f"{piece}.{edge} lies on the fold and cannot be moved", "Name another edge.")
             piece, edge = there, ids[edge]
+        elif all(part.hand.value != group.hand for part in garment.parts_of(piece)):
+            raise CannotAlter(f"there is one {piece}, not one on each hand", "Leave the hand out.")
     if start.piece(piece).is_card:
         raise CannotAlter(f"{piece} is only a card: it has no line to move", "Draw it first.")
     start.piece(piece).drawn_shape.edge(edge)
