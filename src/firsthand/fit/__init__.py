@@ -21,7 +21,7 @@ from firsthand.fit.model import (
 )
 
 __all__ = [
-    "Answer", "CUTS", "ClothFit", "ClothRow", "EaseBand", "EaseRow", "FitResult", "Layer", "Proposal", "ProposalRow",
+    "CUTS", "Answer", "ClothFit", "ClothRow", "EaseBand", "EaseRow", "FitResult", "Layer", "Proposal", "ProposalRow",
     "Suggested", "Verdict", "WearingRow", "beneath", "ease_band", "ease_table", "fit_garment", "girth_beneath",
     "layers_beneath", "length_table", "worn_beneath",
 ]  # fmt: skip

@@ -77,6 +77,8 @@ def _grown(case: Case, keys: tuple[str, ...], grows: Grows) -> list[Part]:
             continue
         need, easy, full = row.body * (1 + low), row.body * (1 + high), row.finished * (1 + case.stretch)
         verdict = passes(row.finished, full, need, easy)
+        if verdict is Answer.NO and case.upper and not case.legs and full >= row.body:
+            verdict = Answer.TIGHT  # it rides up from the seat
         where = lower_first(row.name or row.level)
         grown = f"{said(easy)} then" if low <= 0 else f"{said(need)} to {said(easy)} then"
         words = f"the {where} is {room_words(row.finished, full)}, the body {grown}"

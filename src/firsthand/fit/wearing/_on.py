@@ -121,7 +121,7 @@ def _opening(case: Case, opening: Opening) -> WearingRow:
         words = "it opens all the way" if place is not Place.FACE else "nothing has to go through it"
         return case.answer(ask, Answer.YES, words, about=opening.id)
     part = _through(case, _thing(case, place), hole(case, opening), f"the {_NAMES[place]}")
-    if place in (Place.WAIST, Place.HEM) and part.verdict is not Answer.YES:
+    if place in (Place.WAIST, Place.HEM) and part.verdict is not Answer.YES and not case.legs:
         part = _better(part, _through(case, _other(case, place), hole(case, opening), f"the {_NAMES[place]}"))
     drawn = closure_of(case.garment, opening)
     why = (*part.why, f"with {drawn.id} open") if drawn else part.why
