@@ -51,6 +51,7 @@ ENTRIES: tuple[tuple[str, str, Fields], ...] = (
     ("cape", "turn-of-cloth", {"piece": "collar", "thickness": 2, "edges": ["top", "end"]}),
     ("shirt", "unfold", {"piece": "back"}),
     ("shirt", "upper-arm", {"amount": 25, "level": "upper arm"}),
+    ("jerkin", "widen-dart", {"piece": "front", "dart": "bust dart", "amount": 6}),
 )
 """Garment, kind and fields."""
 

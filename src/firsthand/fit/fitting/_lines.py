@@ -10,7 +10,7 @@ from firsthand.alter.naming.hands import hands_apart
 from firsthand.alter.naming.one_hand import parted_for
 from firsthand.errors import CannotAlter, NotThere
 from firsthand.fit._fitted import ChalkLine, ChalkSide, FittedEntry, Fitting, PointSort, Spot, Told
-from firsthand.fit.fitting._places import Run, edge_run, seam_run
+from firsthand.fit.fitting._places import Run, edge_run, said_place, seam_run
 from firsthand.fit.fitting._stations import SAME, Contradiction, Group, Station, is_mark, stations
 from firsthand.geometry import Path
 from firsthand.pattern import EdgeRef, Garment, Hand, How, Seam
@@ -224,7 +224,7 @@ def _sides(line: Line, run: Run, share: float, after: Garment) -> Iterator[Chalk
         amount = station.each * share
         old = path.at(at)
         new = old + path.tangent_at(at).left * amount
-        spots.setdefault(k, []).append(Spot(station.words, at, amount, old, new))
+        spots.setdefault(k, []).append(Spot(said_place(station.words), at, amount, old, new))
     for k, link in enumerate(run.now):
         edge = link.shape.edge(link.edge)
         new_path = _edge_after(after, link.piece, link.edge, edge.path)
@@ -294,7 +294,7 @@ def _words(line: Line) -> Iterator[str]:
     sides = "on each side of the seam" if len(line.runs) == 2 else "on the edge"
     for station in line.placed:
         if abs(station.each) <= SAME:
-            yield f"to nothing at {station.words}"
+            yield f"to nothing at {said_place(station.words)}"
         else:
             verb = VERBS[line.group.sort][station.each < 0]
-            yield f"{station.words}: {said(abs(station.each))} {verb} {sides}"
+            yield f"{said_place(station.words)}: {said(abs(station.each))} {verb} {sides}"

@@ -14,7 +14,7 @@ from firsthand.geometry import Point
 from firsthand.pattern import Garment, Seam, Shape, sewn_length
 from firsthand.units import parse_length, parse_share, said
 
-__all__ = ["Run", "edge_run", "plain_place", "seam_run"]
+__all__ = ["Run", "edge_run", "plain_place", "said_place", "seam_run"]
 
 HOW = "Write for example: 8 cm below waist, level hip, 12 cm from the top, 5 cm from the hem, notch waist, 40 %, top, bottom."
 UPRIGHT = 0.3
@@ -187,6 +187,23 @@ def plain_place(words: str) -> str:
     text = re.sub(r"\b(the|at|on)\s+", "", " ".join(words.split()))
     text = re.sub(r"\b(below|above) level ", r"\1 ", text)
     return re.sub(r"\s+line$|\s+level$", "", text)
+
+
+def said_place(words: str) -> str:
+    """Words of a place with its length marked, so that it is shown in the reader's units.
+
+    Examples
+    --------
+    >>> said_place("5 cm below armhole"), said_place("level hip"), said_place("40 %")
+    ('⟨50 mm⟩ below armhole', 'level hip', '40 %')
+    """
+    match = re.match(r"(.+?)(?= (?:below|above|from) |$)", words)
+    if match is None or not re.match(r"[\d.,½¼¾⅛⅜⅝⅞]", words):
+        return words
+    try:
+        return said(parse_length(match[1])) + words[match.end() :]
+    except ValueError:
+        return words
 
 
 def seam_run(garment: Garment, seam: Seam, side: int = 0) -> Run:

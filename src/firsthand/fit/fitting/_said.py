@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from firsthand.fit._fitted import FittingPoint, PointSort
+from firsthand.fit.fitting._places import said_place
 from firsthand.units import said
 
 __all__ = ["said_point"]
@@ -16,9 +17,9 @@ def said_point(point: FittingPoint) -> str:
     >>> from firsthand.units import Unit, shown
     >>> point = FittingPoint(PointSort.PIN, "jerkin", "side", "8 cm below waist", 12.0, "left", doubled=True)
     >>> shown(said_point(point), Unit.CM)
-    'left side, 8 cm below waist: pinned 1.2 cm in the fold, so 1.2 cm on each side of the seam, 2.4 cm of the girth'
+    'left side, 8.0 cm below waist: pinned 1.2 cm in the fold, so 1.2 cm on each side of the seam, 2.4 cm of the girth'
     """
-    where = f"{point.hand} {point.line}".strip() + f", {point.at}"
+    where = f"{point.hand} {point.line}".strip() + f", {said_place(point.at)}"
     size = abs(point.amount)
     if size == 0:
         return f"{where}: nothing"
