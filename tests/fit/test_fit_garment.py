@@ -123,3 +123,10 @@ def test_published_example_of_reach(make_tube: Maker, make_body: Bodies) -> None
     found = {f.where[1]: f.severity for f in fit_garment(tube, wearer, stretch=0.3).findings if f.code == "ease-tight"}
     assert found["bust"] is Severity.FAULT
     assert Severity.FAULT not in (found.get("waist"), found.get("hip"))
+
+
+def test_what_stays_loose_is_said(make_tube: Maker, make_body: Bodies) -> None:
+    result = fit_garment(make_tube(bust=1100), make_body(bust_girth=880), keep=["side"])
+    (loose,) = (finding for finding in result.findings if finding.code == "ease-loose")
+    assert loose.where == ("tube", "bust")
+    assert "take-in-proposed" not in codes(result)

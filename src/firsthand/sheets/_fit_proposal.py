@@ -26,11 +26,12 @@ def section(flow: Flow, fit: FitResult, units: Unit) -> None:
         The reader's units.
     """
     proposed = fit.proposed
-    if not (proposed.words or proposed.findings or proposed.others):
+    words = proposed.words or fit.proposal_words
+    if not (words or proposed.findings or proposed.others):
         return
     flow.heading("Taking in or letting out", follow=20)
-    if proposed.words:
-        flow.paragraph(proposed.words)
+    if words:
+        flow.paragraph(words)
     end = Anchor.END
     columns = (
         Column("Level", 1.8), Column("Ease", 1.2, end), Column("Wanted", 2.0, end), Column("Then", 1.2, end),

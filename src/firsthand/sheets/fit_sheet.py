@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from firsthand.fit.model import EaseBand, EaseRow, FitResult
 from firsthand.geometry.drawing import Anchor, WordKind
-from firsthand.sheets import _fit_cloth, _fit_wearing
+from firsthand.sheets import _fit_cloth, _fit_proposal, _fit_wearing
 from firsthand.sheets._findings import list_findings
 from firsthand.sheets._fit_picture import draw_ease
 from firsthand.sheets._flow import Column, Flow, list_paper
@@ -17,7 +17,7 @@ from firsthand.units import Unit
 __all__ = ["EaseWords", "ease_words", "fit_sheet"]
 
 NOT_KNOWN = "–"
-SECTIONS = (_fit_cloth.section, _fit_wearing.section)
+SECTIONS = (_fit_cloth.section, _fit_wearing.section, _fit_proposal.section)
 """Further parts of the sheet, in order: each takes the page, the fit and the reader's unit, and may add nothing."""
 EaseWords = tuple[str, str, str, str, str, str, str, str]
 """Level, body, finished and ease as bought, finished and ease now, wanted, verdict."""
@@ -62,20 +62,14 @@ def _sheet(results: Results, fit: FitResult) -> SheetFile:
         flow.paragraph(line, WordKind.SMALL)
     for section in SECTIONS:
         section(flow, fit, units)
-    _changes(flow, fit, units)
+    _changes(flow, fit)
     if fit.findings:
         flow.heading("What was noticed", follow=20)
         list_findings(flow, fit.findings)
     return flow.file(f"{garment.id}/fit.pdf", "fit", results)
 
 
-def _changes(flow: Flow, fit: FitResult, units: Unit) -> None:
-    if fit.proposal_words or fit.proposal:
-        flow.heading("Taking in or letting out")
-        if fit.proposal_words:
-            flow.paragraph(fit.proposal_words)
-        for seam, amount in fit.proposal.items() if not fit.proposal_words else ():
-            flow.paragraph(f"{seam}: {length(abs(amount), units)} {'in' if amount >= 0 else 'out'}", indent=4)
+def _changes(flow: Flow, fit: FitResult) -> None:
     if fit.records:
         flow.heading("What was altered")
         for record in fit.records:
