@@ -96,6 +96,22 @@ def test_alterations_meant_for_the_former_size_are_asked_about(run: Run, room: P
     assert 'size = "M"     # a guess' in brief.read_text("utf-8")
 
 
+def test_what_is_cut_already_keeps_its_size(run: Run, room: Path, brief: Path) -> None:
+    before = brief.read_text("utf-8").replace('id = "jerkin"\n', 'id = "jerkin"\nstate = { front = "cut" }\n')
+    brief.write_text(before, "utf-8")
+    answer = run("size", room, "jerkin", "--take")
+    assert answer.code == 1
+    assert "jerkin: cut already (front) in size M" in answer.err
+    assert brief.read_text("utf-8") == before
+
+
+def test_ease_that_the_brief_asks_for_decides_the_size(run: Run, room: Path, brief: Path) -> None:
+    text = brief.read_text("utf-8").replace('id = "jerkin"\n', 'id = "jerkin"\nwanted = { bust = [5, 7] }\n')
+    brief.write_text(text, "utf-8")
+    told = run("size", room, "jerkin", "--json").json["garments"]["jerkin"]
+    assert (told["size"], told["levels"][0]["band"]["low"]) == ("M", 50.0)
+
+
 def test_what_the_brief_says_already_is_not_written(run: Run, room: Path, brief: Path) -> None:
     before = brief.read_text("utf-8")
     answer = run("size", room, "shirt", "--take")

@@ -267,7 +267,7 @@ class Pipeline:
         asked = {level.body for level in pattern.levels} | {key for row in pattern.chart.values() for key in row}
         return self._call(
             stages.SIZE, brief.id, pattern, _with_only(self._wearer, asked | {"upper_chest_girth"}), brief.sort, brief.cut,
-            fabrics.get(brief.roles.get("shell", "")), worn_beneath(brief.id, self._garments, fabrics),
+            fabrics.get(brief.roles.get("shell", "")), worn_beneath(brief.id, self._garments, fabrics), brief.wanted,
         )  # fmt: skip
 
     def _lay(self, fabric: Fabric) -> Kept[FabricLays]:

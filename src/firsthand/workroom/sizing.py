@@ -10,6 +10,7 @@ import tomllib
 from firsthand.errors import BadInput, Blocked, Problem
 from firsthand.findings import Finding, Severity, kind
 from firsthand.fit.sizing import SizeChoice
+from firsthand.pattern import PartState
 from firsthand.workroom._commit import commit
 from firsthand.workroom.accepting import with_entries
 from firsthand.workroom.model import Costume, GarmentBrief, Workroom
@@ -46,7 +47,7 @@ def take_size(workroom: Workroom, costume: Costume, garment: str, choice: SizeCh
     Raises
     ------
     Blocked
-        If no size was chosen, or the stack makes a size already.
+        If no size was chosen, parts are cut already, or the stack makes a size already.
     BadInput
         If the file is written in a way that cannot be changed without touching the rest.
     Conflict, NotSaved
@@ -69,6 +70,10 @@ def take_size(workroom: Workroom, costume: Costume, garment: str, choice: SizeCh
 def _refuse(brief: GarmentBrief, choice: SizeChoice) -> None:
     if not choice.size:
         raise Blocked(f"{brief.id}: no size can be chosen, so none was taken")
+    done = [name or "all" for name, state in brief.states.items() if state in (PartState.CUT, PartState.SEWN)]
+    if done and choice.size != brief.size:
+        why = f"in size {brief.size}; another size would have to be cut anew"
+        raise Blocked(f"{brief.id}: cut already ({', '.join(done)}) {why}. Alter it, or say state = planned first")
     for entry in brief.alterations:
         if entry.kind in SIZING and not entry.off:
             way = f"Take it out first: firsthand stack COSTUME {brief.id} --drop '{entry.id}'."

@@ -83,7 +83,15 @@ def _fit(
     )
 
 
-def _size(pattern: Pattern, body: Body, sort: str, cut: str, shell: Fabric | None, beneath: Mapping[str, float]) -> SizeChoice:
+def _size(
+    pattern: Pattern,
+    body: Body,
+    sort: str,
+    cut: str,
+    shell: Fabric | None,
+    beneath: Mapping[str, float],
+    wanted: Mapping[str, tuple[float, float]],
+) -> SizeChoice:
     return choose_size(
         pattern,
         body,
@@ -92,6 +100,7 @@ def _size(pattern: Pattern, body: Body, sort: str, cut: str, shell: Fabric | Non
         beneath=beneath,
         stretch=shell.stretch_across if shell else 0.0,
         thickness=shell.thickness if shell else 0.0,
+        wanted=wanted,
     )
 
 

@@ -41,6 +41,7 @@ def choose_size(
     beneath: Mapping[str, float] | None = None,
     stretch: float = 0.0,
     thickness: float = 0.0,
+    wanted: Mapping[str, tuple[float, float]] | None = None,
 ) -> SizeChoice:
     """The size of a pattern for a body, and what would then be altered.
 
@@ -57,6 +58,8 @@ def choose_size(
         As in :class:`firsthand.pattern.Garment`.
     beneath, stretch, thickness
         See :func:`firsthand.fit.ease_table`.
+    wanted
+        Ease that the brief asks for, least and most, mm, by level or measurement; it stands above the tables'.
 
     Raises
     ------
@@ -67,7 +70,7 @@ def choose_size(
         measured = taken(body, key)
         if measured is not None and not (math.isfinite(measured.value) and measured.value > 0):
             raise GeometryError(f"{key} of {body.name} must be a length above zero, not {measured.value}")
-    return _Choosing(Asked(pattern, body, sort, cut, dict(beneath or {}), stretch, thickness)).made()
+    return _Choosing(Asked(pattern, body, sort, cut, dict(beneath or {}), stretch, thickness, dict(wanted or {}))).made()
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 from firsthand.alter import apply_stack
@@ -29,10 +29,11 @@ class Asked:
     beneath: Mapping[str, float]
     stretch: float = 0.0
     thickness: float = 0.0
+    wanted: Mapping[str, tuple[float, float]] = field(default_factory=dict)
 
     def garment(self, size: str) -> Garment:
         """The garment in a size, as bought."""
-        return make_garment(self.pattern, size, id=self.pattern.id, cut=self.cut, sort=self.sort)
+        return make_garment(self.pattern, size, id=self.pattern.id, cut=self.cut, sort=self.sort, wanted=self.wanted)
 
     def table(self, garment: Garment) -> tuple[EaseRow, ...]:
         """Its ease."""
