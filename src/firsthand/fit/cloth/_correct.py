@@ -37,7 +37,7 @@ class Correction:
     reached
         The girths that came out, mm, by level.
     trouble
-        Why there is none, or what is not as promised; empty if all is well.
+        Why there is none; empty if all is well.
     neck
         By how much the neckline is lowered, mm; 0 where it stays large enough by itself.
     after
@@ -100,10 +100,11 @@ def correction(garment: Garment, body: Body, rows: Sequence[ClothRow], along: fl
     except FirsthandError as error:
         return Correction(trouble=str(error))
     off = {name: reached[name] - target for name, target in targets.items() if abs(reached[name] - target) > NEAR}
-    trouble = "; ".join(f"{name} comes out {said(by)} off" for name, by in off.items())
+    if off:
+        return Correction(trouble="; ".join(f"{name} comes out {said(by)} off" for name, by in off.items()))
     alteration = CutForStretch(tuple(shares.items()), along, id="for the cloth")
     made = (suggested(alteration, "cut to what this cloth stretches"),)
-    return _with_neck(garment, body, after, Correction(made, reached, trouble, after=after))
+    return _with_neck(garment, body, after, Correction(made, reached, after=after))
 
 
 def _solved(garment: Garment, targets: Mapping[str, float], along: float) -> tuple[dict[str, float], dict[str, float], Garment]:
