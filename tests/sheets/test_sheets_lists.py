@@ -119,7 +119,7 @@ def test_findings_come_worst_first(costume: Results) -> None:
 def test_every_sheet_of_the_costume_is_made_once(costume: Results) -> None:
     files = make_sheets(costume, Scope.COSTUME)
     assert sorted(file.name for file in files) == [
-        "buy-list.pdf", "findings.pdf", "lays/melton.pdf", "lays/melton.svg", "plan-cards.pdf",
+        "buy-list.pdf", "faults.pdf", "findings.pdf", "lays/melton.pdf", "lays/melton.svg", "plan-cards.pdf",
     ]  # fmt: skip
     assert [file.data for file in make_sheets(costume, Scope.COSTUME)] == [file.data for file in files]
 
