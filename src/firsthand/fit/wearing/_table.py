@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from firsthand.units import said
+
 __all__ = [
     "ACROSS_BACK", "ARM", "CAP_FREE", "EASY", "ELASTIC", "ELBOW", "FOOT", "HAND", "HEAD", "KNEE", "LEG", "POOR", "SEAT",
     "SHORT_STEP", "SHOULDERS", "SOFT", "STEP", "THIGH", "THUMB", "TRIP", "WEARING_KEYS",
@@ -19,12 +21,16 @@ SOFT = (0.97, COMMON)
 """Hips and bust give so far when something is pulled over them."""
 HEAD = (10.0, COMMON)
 """Over the head girth, mm, for a neck that slips over easily; hair and ears want it."""
-HAND, THUMB = (10.0, f"{COMMON}: 10 to 20 mm over the hand"), (15.0, f"{COMMON}: the thumb folded in")
+HAND, THUMB = (10.0, f"{COMMON}: {said(10)} to {said(20)} over the hand"), (15.0, f"{COMMON}: the thumb folded in")
 """Over the hand's girth with its thumb, mm; and what the thumb adds to a girth over the knuckles."""
-FOOT = (10.0, f"{COMMON}: 10 to 20 mm over heel and instep")
+FOOT = (10.0, f"{COMMON}: {said(10)} to {said(20)} over heel and instep")
 ARM = (25.0, COMMON)
 """Over the arm root, mm, for an armhole without a sleeve."""
-SEAT = (0.026, 0.052, f"{COMMON}: 2.5 to 5 cm on a hip of 96 cm; {SURVEY}: hips are broader by 4.4 % of their girth, sitting")
+SEAT = (
+    0.026,
+    0.052,
+    f"{COMMON}: {said(25)} to {said(50)} on a hip of {said(960)}; {SURVEY}: hips are broader by 4.4 % of their girth, sitting",
+)
 """Spread of the hips, sitting, as shares of the hip girth."""
 THIGH = (0.025, 0.045, COMMON)
 KNEE = (0.0, 0.13, f"{SKIN}: 12 to 14 % round a bent knee; a leg that slides up needs less")
