@@ -17,6 +17,8 @@ PICTURES = Path(__file__).parents[1] / "docs" / "pictures"
 PAGES = (("hose/pieces-A4.pdf", 0), ("lays/linen.pdf", 0), ("plan-cards.pdf", 7))
 ALTERED = (("shirt/before-after.pdf", 1), ("shirt/alteration-cards.pdf", 1))
 """Pages of what an alteration gives."""
+FITTED = (("jerkin/fit.pdf", 0), ("faults.pdf", 0), ("measurement-form.pdf", 0))
+"""Pages about the fit."""
 FLAGS = ("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
          "--disable-component-update", "--disable-sync", "--hide-scrollbars")  # fmt: skip
 
@@ -49,5 +51,10 @@ def sheets(out: Path, pages: Sequence[tuple[str, int]] = PAGES) -> Image.Image:
 if __name__ == "__main__":
     made = Path(sys.argv[1]) / "costumes" / "tide-warden" / "out"
     PICTURES.mkdir(parents=True, exist_ok=True)
-    for name, picture in (("page", page(made)), ("sheets", sheets(made)), ("altered", sheets(made, ALTERED))):
+    for name, picture in (
+        ("page", page(made)),
+        ("sheets", sheets(made)),
+        ("altered", sheets(made, ALTERED)),
+        ("fitted", sheets(made, FITTED)),
+    ):
         picture.quantize(64).save(PICTURES / f"{name}.png", optimize=True)
