@@ -105,7 +105,7 @@ def reshaped(garment: Garment, changes: Mapping[str, Callable[[Shape], Reshaped]
         except Crosses as crossing:
             raise Crosses(f"on {name} {crossing}") from crossing
         if result.shape != shape:
-            changed[name] = result
+            changed[name] = replace(result, tried=shape)
     return changed
 
 
@@ -170,10 +170,11 @@ def finished(
     ids: dict[str, tuple[str, ...]] = {}
     for name, result in changed.items():
         before = garment.piece(name).shape
-        try:
-            refuse_unsound(before or result.shape, result.shape)
-        except Crosses as crossing:
-            raise CannotAlter(f"on {name} {crossing}", "Alter it by less, or at another place.") from crossing
+        if result.tried is None or result.tried is not before:
+            try:
+                refuse_unsound(before or result.shape, result.shape)
+            except Crosses as crossing:
+                raise CannotAlter(f"on {name} {crossing}", "Alter it by less, or at another place.") from crossing
         garment = garment.with_piece(replace(garment.piece(name), shape=result.shape))
         edges |= stretches(name, result.maps)
         ids |= {f"{name}.{notch}": () for notch in result.lost}

@@ -14,6 +14,7 @@ from firsthand.alter.model import Alteration, Altered, Entry
 from firsthand.alter.moving.chains import chains, place_along
 from firsthand.alter.moving.reshape import Reshaped
 from firsthand.alter.moving.warp import warped
+from firsthand.alter.moving.ways import way_up
 from firsthand.errors import CannotAlter, NotThere
 from firsthand.geometry import Point
 from firsthand.pattern import Garment, Seam, Shape, sewn_length, single_seams
@@ -108,9 +109,7 @@ def wedge(garment: Garment, name: str, amount: float, centre: str, hinge: str) -
 
 def _raised(shape: Shape, name: str, amount: float, centre: str, hinge: str) -> Iterator[Next]:
     held, far = (spot(shape, words).point(shape) for words in (centre, hinge))
-    fold = shape.edge(centre.partition(" at ")[0].strip()).path
-    along = (fold.end - fold.start).unit()
-    up = along if along.dot(shape.up) > 0 else -along
+    up = way_up(shape, centre.partition(" at ")[0].strip())
     reach = (far - held).dot(-up.left)
     if abs(reach) < 1.0:
         raise CannotAlter("the hinge lies on the fold", "Name a place on the other side of the piece.")

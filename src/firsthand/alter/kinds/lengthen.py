@@ -14,17 +14,16 @@ from firsthand.alter.cutting.spread import CutLine, spread
 from firsthand.alter.model import ALTERATIONS, Altered, Entry
 from firsthand.alter.moving.chaining import put_in
 from firsthand.alter.moving.reshape import Reshaped
+from firsthand.alter.moving.ways import NEARLY, way_up
 from firsthand.errors import CannotAlter, NotThere
 from firsthand.geometry import Point
-from firsthand.pattern import Garment, Piece, Shape
+from firsthand.pattern import Garment, Piece
 from firsthand.units import Length, said
 
 __all__ = ["Lengthen"]
 
 STEEPEST = 0.7
 """A level that leans more than this (the sine of its angle to the crosswise grain) runs along a piece, not across it."""
-NEARLY = 0.99
-"""A fold that leans no more than this (the cosine of its angle to the grain) runs along the grain."""
 MOST = 2000.0
 """More than this, mm, is a slip of the keyboard."""
 
@@ -88,7 +87,7 @@ class Lengthen(Entry):
             shape = garment.piece(name).shape
             mark = next((m for m in shape.levels if m.level == self.level), None) if shape else None
             if shape and mark:
-                lines[name] = CutLine(mark.a, mark.b - mark.a, _up(shape, garment.piece(name).fold))
+                lines[name] = CutLine(mark.a, mark.b - mark.a, way_up(shape, garment.piece(name).fold, least=NEARLY))
                 along += [name] if lines[name].steepness > STEEPEST else []
         if not lines or any(name not in lines for name in self.pieces):
             raise NotThere("level", self.level, (level.id for level in garment.levels))
@@ -105,24 +104,13 @@ class Lengthen(Entry):
 
     def _across(self, piece: Piece) -> CutLine:
         shape = piece.drawn_shape
-        up = _up(shape, piece.fold)
+        up = way_up(shape, piece.fold, least=NEARLY)
         level = CutLine(Point(0, 0), -up.left, up)
         heights = [level.height(point) for point in shape.outline.flattened()]
         if self.height is None or not 0 < self.height < max(heights) - min(heights):
             words = f"the piece is {said(max(heights) - min(heights))} high, and the height does not lie within it"
             raise CannotAlter(words, "Name a height between its lowest and its highest point.")
         return level.raised(min(heights) + self.height)
-
-
-def _up(shape: Shape, fold: str = "") -> Point:
-    """The direction in which a piece is spread: along the grain, or along its fold, which has to stay straight."""
-    up = shape.up
-    if not fold:
-        return up
-    path = shape.edge(fold).path
-    along = (path.end - path.start).unit()
-    along = along if along.dot(up) > 0 else -along
-    return along if along.dot(up) > NEARLY else up
 
 
 def _spread(garment: Garment, lines: Mapping[str, CutLine], amount: float) -> dict[str, Reshaped]:

@@ -17,6 +17,7 @@ from firsthand.alter.moving.evened import evened, uneven
 from firsthand.alter.moving.heads import heads_fitted
 from firsthand.alter.moving.reshape import Crosses, Reshaped
 from firsthand.alter.moving.warp import warped
+from firsthand.alter.moving.ways import way_up
 from firsthand.errors import CannotAlter, GeometryError, NotThere
 from firsthand.findings import Finding, Severity, kind
 from firsthand.geometry import Point
@@ -199,11 +200,9 @@ def _axes(garment: Garment, name: str, lines: Sequence[LevelLine]) -> _Axes:
     """
     piece = garment.piece(name)
     shape = piece.drawn_shape
-    up, held = shape.up, shape.grain[0].towards(shape.grain[1], 0.5)
-    if piece.fold:
-        held, end = shape.edge(piece.fold).path.start, shape.edge(piece.fold).path.end
-        fold = (end - held).unit()
-        up = max((fold, -fold, fold.left, -fold.left), key=up.dot)
+    fold = way_up(shape, piece.fold)
+    up = max((fold, fold.left, -fold.left), key=shape.up.dot)  # a fold may lie across the grain
+    held = shape.edge(piece.fold).path.start if piece.fold else shape.grain[0].towards(shape.grain[1], 0.5)
     along_grain = bool(lines) and abs((lines[0].b - lines[0].a).unit().dot(up)) > ALONG
     return _Axes(held, up.left if along_grain else up)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from firsthand.alter.moving.grounds import Standing, cut_to, meeting, runs_between, standings, tidied
 from firsthand.alter.moving.maps import Runs, clipped, place
@@ -50,11 +50,14 @@ class Reshaped:
         For each edge that changed, old arc lengths to new ones.
     lost
         Ids of notches that were cut away.
+    tried
+        The shape against which it was found that allowances can still be drawn, if any.
     """
 
     shape: Shape
     maps: Mapping[str, Runs]
     lost: tuple[str, ...] = ()
+    tried: Shape | None = field(default=None, compare=False, repr=False, kw_only=True)
 
 
 def moved_by(shape: Shape, profiles: Mapping[str, Profile], *, taper: float = TAPER) -> Reshaped:
