@@ -17,7 +17,7 @@ from firsthand.geometry import Path, Point, intersections
 from firsthand.pattern import Dart, LevelLine, Notch, Pleat, Shape
 from firsthand.units import parse_length, parse_share, said
 
-__all__ = ["Spot", "along", "inner_point", "level_at", "measured", "spot"]
+__all__ = ["Spot", "along", "inner_point", "level_at", "measured", "place_told", "spot"]
 
 HOW = "Write for example: start, end, 12 cm, -3 cm, 40 %, notch ID, dart ID, level ID."
 """What a place on an edge may be."""
@@ -102,6 +102,21 @@ def measured(text: str, length: float) -> float:
     except ValueError:
         raise CannotAlter(f"{text!r} is no place on an edge", HOW) from None
     return length + at if text.startswith("-") else at
+
+
+def place_told(words: str) -> str:
+    """A place as it is told to people: a length in it follows the reader's units.
+
+    Examples
+    --------
+    >>> place_told("50.00 mm"), place_told("level  waist"), place_told("40 %")
+    ('⟨50 mm⟩', 'level waist', '40 %')
+    """
+    text = " ".join(words.split())
+    try:
+        return said(measured(text, 0.0)) if text[:1].isdigit() and not text.endswith("%") else text
+    except CannotAlter:
+        return text
 
 
 def level_at(shape: Shape, edge: str, level: str) -> float | None:

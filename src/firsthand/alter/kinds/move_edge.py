@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from firsthand.alter._making import sensible
-from firsthand.alter._spots import along
+from firsthand.alter._spots import along, place_told
 from firsthand.alter.model import ALTERATIONS, Altered, Entry
 from firsthand.alter.moving.follow import Moves
 from firsthand.alter.moving.grounds import ground_shape
@@ -70,7 +70,7 @@ class MoveEdge(Entry):
         words, figures = f"Moved {out} by {said(abs(peak))}: {told}", {"amount": peak}
         if self.stations:
             sign = -1.0 if peak < 0 else 1.0
-            places = ", ".join(f"{said(sign * amount)} at {' '.join(place.split())}" for place, amount in self.stations)
+            places = ", ".join(f"{said(sign * amount)} at {place_told(place)}" for place, amount in self.stations)
             words, figures = f"Moved {out}: {told}: {places}", {f"at {place}": amount for place, amount in self.stations}
         return moved_edges(
             garment, self, words, peak, lambda amount: self._moves(garment, names, amount / peak if peak else 0.0),

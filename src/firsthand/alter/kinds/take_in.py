@@ -11,6 +11,7 @@ from typing import ClassVar, Literal
 
 from firsthand.alter._making import as_much_as_goes, finished, reshaped, sensible
 from firsthand.alter._most import most_possible
+from firsthand.alter._spots import place_told
 from firsthand.alter.model import ALTERATIONS, Altered, Entry, Record
 from firsthand.alter.moving.chains import Link, chains, place_along, profile_on
 from firsthand.alter.moving.profile import constant, scaled
@@ -125,7 +126,7 @@ class TakeIn(Entry):
         if not self.stations:
             return f"{verb} {said(abs(self.peak))} in all, evenly at {seams}{only}"
         sign = -1.0 if self.peak < 0 else 1.0
-        places = ", ".join(f"{said(sign * amount)} at {' '.join(place.split())}" for place, amount in self.stations)
+        places = ", ".join(f"{said(sign * amount)} at {place_told(place)}" for place, amount in self.stations)
         return f"{verb} in all at {seams}{only}: {places}"
 
     def _figures(
