@@ -416,4 +416,4 @@ def test_what_is_asked_for_is_told_from_the_garment() -> None:
 
 def test_what_is_the_same_is_told_together() -> None:
     rows = told_once(asked(leg(), body_of()).values())
-    assert [row.ask for row in rows if "foot" in row.ask] == ["ankle right, ankle left: foot through"]
+    assert [row.ask for row in rows if "foot" in row.ask] == ["each ankle: foot through"]

@@ -65,11 +65,12 @@ class Neckline(Entry):
         """See :meth:`firsthand.alter.Alteration.apply`."""
         wanted = self._wanted(garment)
         peak = max((self.width, *wanted.values()), key=abs)
-        told = ", ".join(f"{'.'.join(name)} by {said(depth)}" for name, depth in wanted.items())
-        wider = f", {said(self.width)} wider at each shoulder" if self.width else ""
+        told = [f"{edge} of {piece} {'lowered' if depth > 0 else 'raised'} by {said(abs(depth))}"
+                for (piece, edge), depth in wanted.items() if depth]  # fmt: skip
+        told += [f"{said(abs(self.width))} {'wider' if self.width > 0 else 'narrower'} at each shoulder"] if self.width else []
         figures = {f"depth {'.'.join(name)}": depth for name, depth in wanted.items()} | {"width": self.width}
         return moved_edges(
-            garment, self, f"Neckline lowered: {told}{wider}", peak,
+            garment, self, f"Neckline: {', '.join(told) or 'as it was'}", peak,
             lambda amount: self._moves(garment, wanted, amount / peak if peak else 0.0),
             verb="cutting out by" if peak >= 0 else "filling in by", figures=figures, with_partners=self.with_partners,
         )  # fmt: skip

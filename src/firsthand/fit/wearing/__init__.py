@@ -17,7 +17,7 @@ from firsthand.fit.wearing._moving import moving_rows
 from firsthand.fit.wearing._on import getting_on, opening_rows
 from firsthand.fit.wearing._openings import Place, place_of
 from firsthand.fit.wearing._table import WEARING_KEYS
-from firsthand.pattern import Garment
+from firsthand.pattern import UNDER_ROLES, Garment
 
 __all__ = ["WEARING_KEYS", "told_once", "wearing", "wearing_needs"]
 
@@ -110,7 +110,7 @@ def told_once(rows: Iterable[WearingRow]) -> tuple[WearingRow, ...]:
     """Rows as they are told to people: openings of which the same is to be said stand together, and what the way of getting
     it on says already is not said again.
     """
-    kept: dict[tuple[str, ...], WearingRow] = {}
+    kept: dict[tuple[str, ...], list[WearingRow]] = {}
     on = ""
     for row in rows:
         if row.ask == "get it on":
@@ -118,11 +118,26 @@ def told_once(rows: Iterable[WearingRow]) -> tuple[WearingRow, ...]:
         elif on and row.about and ": " in row.ask and row.words in on:
             continue
         question = row.ask.removeprefix(row.about)
-        key = (question, row.verdict, row.words, row.remedy)
-        if key in kept and row.about:
-            first = kept[key]
-            ask = f"{first.ask.removesuffix(question)}, {row.about}{question}"
-            kept[key] = replace(first, ask=ask)
-        else:
-            kept[key] = row
-    return tuple(kept.values())
+        key = (question, row.verdict, row.words, row.remedy) if row.about else (row.ask, str(len(kept)))
+        kept.setdefault(key, []).append(row)
+    return tuple(
+        replace(same[0], ask=f"{_together([row.about for row in same])}{same[0].ask.removeprefix(same[0].about)}")
+        for same in kept.values()
+    )
+
+
+_SORTS = frozenset({"right", "left", "centre", *UNDER_ROLES, "shell"})
+
+
+def _together(names: Sequence[str]) -> str:
+    """Openings or closures named once where they differ by hand and layer only.
+
+    Examples
+    --------
+    >>> _together(["armhole shell right", "armhole shell left", "armhole lining right", "hem"])
+    'each armhole, hem'
+    """
+    plain: dict[str, list[str]] = {}
+    for name in names:
+        plain.setdefault(" ".join(word for word in name.split() if word not in _SORTS) or name, []).append(name)
+    return ", ".join(f"each {short}" if len(same) > 1 else same[0] for short, same in plain.items())
