@@ -125,7 +125,7 @@ def _points(pipeline: Pipeline, garment: str, told: dict[str, list[str]], proble
 
 
 def _say(voice: Voice, done: Fitted) -> None:
-    from firsthand.fit.fitting import said_point
+    from firsthand.fit.fitting import grouped, said_point
     from firsthand.units import format_length
 
     for point in done.fitting.of(done.garment):
@@ -134,10 +134,10 @@ def _say(voice: Voice, done: Fitted) -> None:
         voice.say("The garment's stack has it already.", style="dim")
     for line in done.lines if voice.why else ():
         voice.say(f"{line.name}: {'; '.join(line.words)}", style="dim")
-    rows = [(one.part, one.state.value, one.outcome.value, one.words) for one in done.consequences]
+    rows = [(names, one.state.value, one.outcome.value, one.words) for names, one in grouped(done.consequences)]
     if rows:
         voice.table("", ("part", "is", "so", "what to do"), rows)
-    for one in done.lengths:
+    for one in done.lengths if voice.why else ():
         lengths = (one.a_before, one.a_after, one.b_before, one.b_after)
         a, b, c, d = (format_length(value, voice.unit) for value in lengths)
         voice.say(f"{one.seam}: {a} to {b} on one side, {c} to {d} on the other; {one.words}")
@@ -191,7 +191,27 @@ def _list(voice: Voice, pipeline: Pipeline, what: str) -> None:
         on = f", on {done.fitting.on}" if done.fitting.on else ""
         words = f": {done.fitting.words}" if done.fitting.words else ""
         voice.say(f"{done.fitting.id}, {done.garment}{on}{words}", style="bold")
-        _say(voice, done)
+        if _is_date(what) or len(found) == 1 or voice.why:
+            _say(voice, done)
+        else:
+            _say_short(voice, done)
+    if len(found) > 1 and not _is_date(what) and not voice.why:
+        voice.say("Name one by its date for what to do.", style="dim")
+
+
+def _say_short(voice: Voice, done: Fitted) -> None:
+    """What was noted, and how the ease changed with it."""
+    from firsthand.fit.fitting import said_point
+    from firsthand.units import said
+
+    for point in done.fitting.of(done.garment):
+        voice.say(f"  {said_point(point)}")
+    changed = [
+        f"{row.name.lower()} {said(row.before)} to {said(row.after)}"
+        for row in done.ease
+        if row.before is not None and row.after is not None and abs(row.after - row.before) >= 1.0
+    ]
+    voice.say(f"  Ease: {', '.join(changed) or 'as it was'}.")
 
 
 def _into_pattern(voice: Voice, pipeline: Pipeline, what: str) -> None:

@@ -289,6 +289,7 @@ def length_findings(rows: Iterable[EaseRow]) -> Iterator[Finding]:
                 short = f"{lower_first(row.name)}: {said(-row.ease)} shorter than its armhole"
                 yield CAP(short, where=where, remedy="Raise or widen the head, or take up the armhole.", why=row.why)
         elif row.verdict is Verdict.TIGHT:
-            words = f"{lower_first(row.name)}: {said(row.finished or 0.0)} on a body of {said(row.body or 0.0)}: ease {said(row.ease)}, {wanted}"
+            sizes = f"{said(row.finished or 0.0)} on a body of {said(row.body or 0.0)}"
+            words = f"{lower_first(row.name)}: {sizes}: ease {said(row.ease)}, {wanted}"
             need = said(row.band.low - row.ease)
             yield SHORT(words, where=where, remedy=f"Let out or lengthen by at least {need} there.", why=row.why)

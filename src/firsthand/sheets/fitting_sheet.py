@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from firsthand.fit.fitting import Fitted, said_point
+from firsthand.fit.fitting import Fitted, grouped, said_point
 from firsthand.fit.model import FitResult
 from firsthand.geometry.drawing import Anchor, WordKind
 from firsthand.sheets._findings import list_findings
@@ -67,7 +67,7 @@ def _parts(flow: Flow, done: Fitted) -> None:
     if not done.consequences:
         return
     flow.heading("What that means for each part")
-    rows = [(one.part, one.state.value, one.outcome.value, one.words) for one in done.consequences]
+    rows = [(names, one.state.value, one.outcome.value, one.words) for names, one in grouped(done.consequences)]
     flow.table((Column("Part", 1.6), Column("Is", 0.8), Column("So", 0.8), Column("What to do", 4.0)), rows)
 
 

@@ -14,6 +14,7 @@ from firsthand.fit._fitted import (
     PointSort,
     Spot,
 )
+from firsthand.fit.fitting._consequences import grouped
 from firsthand.fit.fitting._entry import parse_entry
 from firsthand.fit.fitting._fitting import alterations_of, ease_changes, fitted
 from firsthand.fit.fitting._said import said_point
@@ -21,7 +22,6 @@ from firsthand.fit.fitting._states import known_parts, unknown_states, with_stat
 
 __all__ = [
     "ChalkLine", "ChalkSide", "Consequence", "EaseChange", "Fitted", "FittedEntry", "Fitting", "FittingPoint", "LengthChange",
-    "Outcome", "PointSort", "Spot", "alterations_of", "ease_changes",
-    "fitted", "known_parts", "parse_entry", "said_point",
-    "unknown_states", "with_states",
+    "Outcome", "PointSort", "Spot", "alterations_of", "ease_changes", "fitted", "grouped", "known_parts", "parse_entry",
+    "said_point", "unknown_states", "with_states",
 ]  # fmt: skip

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from firsthand.errors import FirsthandError
 from firsthand.findings import Finding
 from firsthand.fit._fitted import ChalkLine, ChalkSide, Consequence, Fitting, LengthChange, Outcome, PointSort
 from firsthand.fit.fitting._findings import INLAY_SHORT, TOO_LATE
-from firsthand.pattern import EdgeRef, Garment, Part, PartState, Piece, find_part, sewn_length, single_seams, walk_seam
+from firsthand.pattern import EdgeRef, Garment, Hand, Part, PartState, Piece, find_part, sewn_length, single_seams, walk_seam
 from firsthand.units import said
 
-__all__ = ["consequences", "lengths_changed", "short_findings", "steps_of"]
+__all__ = ["consequences", "grouped", "lengths_changed", "short_findings", "steps_of"]
 
 LEAST_ALLOWANCE = 6.0
 """Least allowance that a seam can be sewn and pressed with, mm (common practice: a quarter of an inch)."""
@@ -43,7 +44,8 @@ def consequences(
     sides: dict[str, list[tuple[ChalkLine, ChalkSide]]] = {}
     for line in lines:
         for side in line.sides:
-            sides.setdefault(side.piece, []).append((line, side))
+            for name in (side.piece, *(_other_hand(after, side.piece) if not line.hand else ())):
+                sides.setdefault(name, []).append((line, side))
     late = set(trimmed)
     found = []
     for part in after.parts:
@@ -54,6 +56,36 @@ def consequences(
         elif part.piece not in {*sides, *(darts or {})} and (words := _changed(before, after, part.piece)):
             found.append(_other(after, part, words))
     return tuple(found)
+
+
+def _other_hand(garment: Garment, piece: str) -> tuple[str, ...]:
+    """The piece of the other hand, where each hand has one of its own: a line on both hands is told of one of them only."""
+    stem, _, hand = piece.rpartition(" ")
+    twin = f"{stem} {Hand(hand).other.value}" if hand in ("left", "right") else ""
+    return (twin,) if twin in garment.pieces else ()
+
+
+def grouped(parts: Sequence[Consequence]) -> tuple[tuple[str, Consequence], ...]:
+    """Parts for which the same is to be done told together: each piece by its name alone where all its parts are among them.
+
+    Returns
+    -------
+    tuple
+        What they are called together, and the first of them.
+    """
+    groups: dict[tuple[PartState, Outcome, str], list[Consequence]] = {}
+    for one in parts:
+        groups.setdefault((one.state, one.outcome, one.words), []).append(one)
+    counts = Counter(one.piece for one in parts)
+    return tuple((_named(same, counts), same[0]) for same in groups.values())
+
+
+def _named(same: Sequence[Consequence], counts: Mapping[str, int]) -> str:
+    here = Counter(one.piece for one in same)
+    names = [
+        (one.piece if counts[one.piece] > 1 else one.part) if here[one.piece] == counts[one.piece] else one.part for one in same
+    ]
+    return ", ".join(dict.fromkeys(names))
 
 
 def _dart(part: Part, words: str) -> Consequence:
@@ -271,12 +303,8 @@ def _unpicked(line: ChalkLine) -> Iterator[str]:
 
 
 def _uncut(parts: Sequence[Consequence]) -> Iterator[str]:
-    grouped: dict[str, list[str]] = {}
-    for one in parts:
-        if one.outcome is Outcome.FOLLOWS:
-            grouped.setdefault(one.words, []).append(one.part)
-    for words, names in grouped.items():
-        yield f"{', '.join(names)}: {words}."
+    for names, one in grouped([one for one in parts if one.outcome is Outcome.FOLLOWS]):
+        yield f"{names[0].upper()}{names[1:]}: {one.words}."
 
 
 def _printed(lengths: Sequence[LengthChange]) -> Iterator[str]:

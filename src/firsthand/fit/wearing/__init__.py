@@ -121,7 +121,9 @@ def told_once(rows: Iterable[WearingRow]) -> tuple[WearingRow, ...]:
         key = (question, row.verdict, row.words, row.remedy) if row.about else (row.ask, str(len(kept)))
         kept.setdefault(key, []).append(row)
     return tuple(
-        replace(same[0], ask=f"{_together([row.about for row in same])}{same[0].ask.removeprefix(same[0].about)}")
+        replace(same[0], ask=same[0].ask.replace(same[0].about, _together([row.about for row in same]), 1))
+        if same[1:]
+        else same[0]
         for same in kept.values()
     )
 
