@@ -130,3 +130,12 @@ def test_what_stays_loose_is_said(make_tube: Maker, make_body: Bodies) -> None:
     (loose,) = (finding for finding in result.findings if finding.code == "ease-loose")
     assert loose.where == ("tube", "bust")
     assert "take-in-proposed" not in codes(result)
+
+
+def test_what_is_more_than_three_sizes_off_is_not_taken_in_by_itself(make_tube: Maker, make_body: Bodies) -> None:
+    tube = make_tube(bust=1100)
+    result = fit_garment(tube, make_body(bust_girth=600, hip_girth=640), take_in=True)
+    assert result.garment == tube
+    (found,) = [one for one in result.findings if one.code == "fit-too-far"]
+    assert "more than three sizes" in found.message
+    assert result.proposed.alterations

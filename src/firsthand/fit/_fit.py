@@ -37,6 +37,15 @@ LOOSE = kind(
     "A garment has more ease at a level than its sort and cut want. Take it in, take a smaller size, or say that it is "
     "meant to sit more loosely.",
 )
+TOO_FAR_FINDING = kind(
+    "fit-too-far",
+    Severity.DOUBT,
+    "What would have to be taken in or let out is more than three steps between sizes: the shape of the pattern would be lost, "
+    "and parts whose girth is not known would be altered with it. It is not done by itself. Choose another size or pattern "
+    "first (`firsthand size`); what is wanted all the same can be accepted or written by hand.",
+)
+TOO_FAR = 180.0
+"""Of girth, mm: three of the larger steps between sizes (EN 13402-3: 40 mm, larger sizes 60 mm at the bust)."""
 PROPOSED = kind(
     "take-in-proposed",
     Severity.NOTE,
@@ -223,6 +232,11 @@ def _taken_in(garment: Garment, proposal: Proposal, apply: bool) -> StackResult:
         remedy = f"Accept it with `firsthand accept`, or write take_in = true for {garment.id}."
         note = PROPOSED(proposal.words, where=(garment.id,), remedy=remedy, why=proposal.why)
         return StackResult(garment, findings=(note,))
+    furthest = max((abs(row.after - row.before) for row in proposal.rows), default=0.0)
+    if furthest > TOO_FAR:
+        words = f"up to {said(furthest)} would have to be taken in or let out, which is more than three sizes: it was not done"
+        remedy = "Choose another size or pattern first; `firsthand size` says which."
+        return StackResult(garment, findings=(TOO_FAR_FINDING(words, where=(garment.id,), remedy=remedy, why=proposal.why),))
     return apply_stack(garment, entries, compare=False)
 
 
