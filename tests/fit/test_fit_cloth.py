@@ -470,3 +470,8 @@ def test_the_steps_of_all_seams_that_must_stretch_name_a_stitch_that_does(make_b
     sewn = [step for step in steps if "/seam/" in step.id or "/hem/" in step.id]
     assert len(sewn) >= len(names)
     assert {step.setup.stitch for step in sewn if step.setup} == {"narrow zigzag"}
+
+
+def test_a_pull_without_its_stretch_says_nothing_of_pressure(hose: Garment, wearer: Body) -> None:
+    made = fitted(hose, wearer, replace(KNIT, tension_at=0.0))
+    assert all(row.pressure is None for row in made.rows)

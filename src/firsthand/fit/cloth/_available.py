@@ -65,7 +65,7 @@ def round_level(garment: Garment, level: Level, layers: Layers) -> Round:
     reach = {role: cloth.stretch_across * share + cloth.stretch_along * (1 - share) for role, cloth in layers.items()}
     least = min(reach, key=lambda role: reach[role])
     # The pull is tested crosswise: of a level that runs along the grain nothing is said.
-    unknown = tuple(role for role, cloth in layers.items() if not cloth.tension or share < ALL_ACROSS)
+    unknown = tuple(role for role, cloth in layers.items() if not (cloth.tension and cloth.tension_at) or share < ALL_ACROSS)
     stiffness = 0.0 if unknown else math.fsum(cloth.tension / cloth.tension_at for cloth in layers.values())
     pulled = 0.0 if unknown else min(cloth.tension_at for cloth in layers.values())
     return Round(reach[least], next(iter(reach.values())), least, share, stiffness, pulled, unknown)
