@@ -105,7 +105,7 @@ def reshaped(garment: Garment, changes: Mapping[str, Callable[[Shape], Reshaped]
         except Crosses as crossing:
             raise Crosses(f"on {name} {crossing}") from crossing
         if result.shape != shape:
-            changed[name] = replace(result, tried=shape)
+            changed[name] = replace(result, tried=(shape, result.shape))
     return changed
 
 
@@ -170,7 +170,7 @@ def finished(
     ids: dict[str, tuple[str, ...]] = {}
     for name, result in changed.items():
         before = garment.piece(name).shape
-        if result.tried is None or result.tried is not before:
+        if result.tried is None or result.tried[0] is not before or result.tried[1] is not result.shape:
             try:
                 refuse_unsound(before or result.shape, result.shape)
             except Crosses as crossing:

@@ -51,13 +51,13 @@ class Reshaped:
     lost
         Ids of notches that were cut away.
     tried
-        The shape against which it was found that allowances can still be drawn, if any.
+        The shapes before and after for which it was found that allowances can still be drawn, if it was tried.
     """
 
     shape: Shape
     maps: Mapping[str, Runs]
     lost: tuple[str, ...] = ()
-    tried: Shape | None = field(default=None, compare=False, repr=False, kw_only=True)
+    tried: tuple[Shape, Shape] | None = field(default=None, compare=False, repr=False, kw_only=True)
 
 
 def moved_by(shape: Shape, profiles: Mapping[str, Profile], *, taper: float = TAPER) -> Reshaped:
