@@ -35,6 +35,9 @@ def _proposal(one: Proposal) -> dict[str, Any]:
     box = one.outline.bounds
     return {
         "name": one.name,
+        "size": one.size,
+        "accuracy_mm": None if one.accuracy is None else round(one.accuracy, 4),
+        "outline": _flat(one.outline),
         "layer": one.layer,
         "ids": list(one.ids),
         "width": round(box.width, 6),
@@ -42,7 +45,9 @@ def _proposal(one: Proposal) -> dict[str, Any]:
         "length": round(one.outline.length, 6),
         "area": round(one.outline.area, 6),
         **_path(one.outline),
-        "lines": [{"kind": line.kind.value, "layer": line.layer, **_path(line.path)} for line in one.lines],
+        "lines": [
+            {"kind": line.kind.value, "layer": line.layer, "points": _flat(line.path), **_path(line.path)} for line in one.lines
+        ],
         "marks": [{"kind": mark.kind.value, "layer": mark.layer, "at": _point(mark.point)} for mark in one.marks],
         "words": list(one.words),
     }
@@ -59,3 +64,9 @@ def _path(path: Path) -> dict[str, Any]:
             ["line", _point(s.b)] if isinstance(s, Line) else ["curve", _point(s.b), _point(s.c), _point(s.d)] for s in path
         ],
     }
+
+
+def _flat(path: Path) -> list[list[float]]:
+    """Points that stray from the path by 0.05 mm at most; a closed path does not repeat its first."""
+    points = [_point(point) for point in path.flattened(0.05)]
+    return points[:-1] if len(points) > 1 and path.is_closed and points[0] == points[-1] else points

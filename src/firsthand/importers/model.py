@@ -24,6 +24,9 @@ class Meaning(StrEnum):
     CUT_OUT = "internal cut-out"
     HOLE = "drill hole"
     STITCHING = "stitching line"
+    DART = "dart"
+    FOLD = "fold line"
+    PLEAT = "pleat"
     WORDS = "words"
     UNKNOWN = "unknown"
 
@@ -62,6 +65,10 @@ class Proposal:
         The layer or group of its outline.
     ids
         The file's ids of the elements that make the outline.
+    size
+        The size it belongs to, in the file's own word where it has one; empty if nothing tells sizes apart.
+    accuracy
+        How far the outline may be from the truth, mm; None where the file is exact or nothing is known.
     """
 
     name: str
@@ -71,6 +78,8 @@ class Proposal:
     words: tuple[str, ...] = ()
     layer: str = ""
     ids: tuple[str, ...] = ()
+    size: str = ""
+    accuracy: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
