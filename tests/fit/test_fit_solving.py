@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from firsthand.alter import TakeIn, apply_stack
 from firsthand.body import Body
+from firsthand.demo import demo_patterns
 from firsthand.errors import NotThere
 from firsthand.findings import Finding
 from firsthand.fit import Proposal, Suggested, Verdict, ease_table, fit_garment
@@ -88,7 +89,7 @@ def test_a_straight_skirt_comes_to_the_very_millimetre(make_tube: Maker, make_bo
     proposal = propose(skirt, table)
     (one,) = proposal.alterations
     assert one.fields == {"seams": ("side",), "amount": 68.0}
-    assert proposal.words == "Take in ⟨68 mm⟩ at the hip: side ⟨17 mm⟩ on each edge. A nearer size would need less."
+    assert proposal.words == "Take in ⟨68 mm⟩ at the hip: side ⟨17 mm⟩ on each edge."
     (hip,) = (row for row in table(after(skirt, proposal)) if row.level == "hip")
     assert hip.finished == pytest.approx(1040 - 68, abs=1e-6)
 
@@ -112,6 +113,20 @@ def test_side_and_inseam_of_a_leg_share_evenly(make_body: Bodies) -> None:
     proposal = propose(leg(), partial(ease_table, body=make_body(thigh_girth=girth_of_leg(700) - 120)))
     (thigh,) = proposal.rows
     assert thigh.seams["side"] == pytest.approx(thigh.seams["inseam"], abs=0.01)
+
+
+def test_a_seam_is_not_let_out_where_its_level_no_longer_answers(make_body: Bodies) -> None:
+    """The bust line of the jerkin ends a little below the armhole; further out it runs into that."""
+    jerkin = make_garment(demo_patterns()["jerkin"], "M", id="jerkin", sort="jerkin")
+    wearer = make_body(bust_girth=1082, waist_girth=940, hip_girth=1100)
+    proposal = propose(jerkin, partial(ease_table, body=wearer))
+    assert proposal.alterations
+    for row in proposal.rows:
+        assert -sum(row.seams.values()) <= 1.5 * (row.after - row.before) + 1, row
+    (bust,) = (row for row in proposal.rows if row.level == "bust")
+    assert bust.residual < 0
+    assert "runs into the armhole" in bust.reach
+    assert proposal.words.endswith("A larger size would need less.")
 
 
 def test_different_amounts_at_two_levels(make_tube: Maker, make_body: Bodies) -> None:

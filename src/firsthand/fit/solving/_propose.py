@@ -24,10 +24,13 @@ __all__ = ["alteration_of", "narrowed", "propose"]
 WORTH, WORTH_SHARE = 2.0, 0.05
 """Levels that come nearer to their bands by less than this, mm in all, or by less than this share of what they lack, are not
 worth a needle (our own choice)."""
-TRIES = 8
+TRIES = 12
 """Amounts are tried on the garment and corrected at most so often."""
 CLOSE = 0.2
 """A garment that answers as foretold, to this, mm, needs no further try."""
+STALLS, ANSWERED = 10.0, 0.6
+"""A level asked for more than this, mm of girth, that answers less than this share of it, has run out of the seam."""
+RUNS_OUT = "further out its line runs into the armhole or beyond the seam's end"
 STEPS = (0.5, 0.25, 0.05, 0.0)
 """Amounts are rounded to the first of these steps, mm at each edge, that leaves them as good."""
 AS_GOOD = 0.25
@@ -165,6 +168,9 @@ class _Search:
             ease = np.array([row.ease if row.ease is not None else np.nan for row in tried])
             if np.isnan(ease).any():
                 return None
+            if (short := _stalled(movables, columns, problem, amounts, self._lost(ease))) is not None:
+                movables, problem = short
+                continue
             off = np.abs(ease - problem.eased(amounts)).max()
             problem = replace(problem, start=ease + problem.rates @ amounts)
             if off < CLOSE:
@@ -172,6 +178,10 @@ class _Search:
         else:
             return None
         return self._rounded(movables, columns, problem, amounts)
+
+    def _lost(self, ease: Array) -> Array:
+        """By how much each level's girth became smaller, mm."""
+        return np.array([row.ease or 0.0 for row in self.rows]) - ease
 
     def _amounts(
         self, movables: tuple[Movable, ...], columns: tuple[Column, ...], problem: Problem, only: frozenset[int] | None
@@ -252,6 +262,32 @@ def _held_back(
     at = refused.movable
     held = replace(movables[at], held=_cause(str(refused)))
     return (*movables[:at], held, *movables[at + 1 :]), replace(problem, least=least, most=most)
+
+
+def _stalled(
+    movables: tuple[Movable, ...], columns: Sequence[Column], problem: Problem, amounts: Array, lost: Array
+) -> tuple[tuple[Movable, ...], Problem] | None:
+    """The question with seams asked for no more at a level than it answers; None where all answer.
+
+    Near the end of a seam the level soon runs out beside it, into the armhole: from there on moving the seam changes nothing.
+    """
+    told = problem.rates @ amounts
+    least, most, held = problem.least.copy(), problem.most.copy(), set()
+    for k in map(int, np.flatnonzero(np.abs(told) > STALLS)):
+        share = float(lost[k] / told[k])
+        if share >= ANSWERED:
+            continue
+        for n in map(int, np.flatnonzero(problem.rates[k])):
+            goes = amounts[n] * max(share, 0.0)
+            if amounts[n] > 0:
+                most[n] = min(most[n], goes)
+            elif amounts[n] < 0:
+                least[n] = max(least[n], goes)
+            held.add(columns[n].movable)
+    if not held:
+        return None
+    further = tuple(replace(one, held=RUNS_OUT) if k in held else one for k, one in enumerate(movables))
+    return further, replace(problem, least=least, most=most)
 
 
 def _cause(words: str) -> str:

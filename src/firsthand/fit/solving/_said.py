@@ -36,6 +36,8 @@ NOT_ENOUGH = kind(
 )
 FAR = 60.0
 """More than this, mm, is more than the step between two sizes (EN 13402-3: 40 mm, larger sizes 60 mm at the bust)."""
+ALSO = 20.0
+"""Another size is spoken of where every level asks for at least this, mm: half the step between two sizes."""
 SMALL = 0.5
 """Amounts below this, mm of girth, are nothing to speak of."""
 SAME = 3.0
@@ -91,6 +93,9 @@ class _View:
         for way in (self._beside(level, reached, inward), self._too_far(reached, inward), self._too_steep(reached, inward)):
             if way:
                 return way
+        held = next((movable.held for n in reached if (movable := self.movables[self.columns[n].movable]).held), "")
+        if held:
+            return f"{self.movables[self.columns[reached[0]].movable].name} goes no further: {held}"
         return "its seams would have to be moved by less than can be sewn"
 
     def _too_far(self, reached: Sequence[int], inward: bool) -> str:
@@ -188,8 +193,17 @@ def sentence(garment: Garment, taken: Iterable[tuple[int, TakeIn]], rows: Sequen
     parts = [part for part in doing if part] + ([f"nothing at {_listed(still)}"] if still else [])
     head = ", ".join(parts) or "even out the seams"
     seams = "; ".join(_at_edges(garment, entry) for entry in entries)
-    far = " A nearer size would need less." if any(abs(by) > FAR for by in amounts.values()) else ""
-    return f"{head[:1].upper()}{head[1:]}: {seams}.{far}"
+    return f"{head[:1].upper()}{head[1:]}: {seams}.{_other_size(garment, list(amounts.values()))}"
+
+
+def _other_size(garment: Garment, amounts: Sequence[float]) -> str:
+    """What is said of sizes where all levels go far the same way, and there is a size that way."""
+    if not amounts or max(map(abs, amounts)) <= FAR or min(map(abs, amounts)) < ALSO or min(amounts) * max(amounts) < 0:
+        return ""
+    end = garment.sizes[-1 if amounts[0] > 0 else 0] if garment.sizes else ""
+    if end and garment.size == end:
+        return ""
+    return f" A {'larger' if amounts[0] > 0 else 'smaller'} size would need less."
 
 
 def _doing(verb: str, rows: Sequence[tuple[ProposalRow, float]]) -> str:
