@@ -33,6 +33,7 @@ def main() -> None:
     """
     import firsthand.cli._accept
     import firsthand.cli._alter
+    import firsthand.cli._board
     import firsthand.cli._body
     import firsthand.cli._cloth
     import firsthand.cli._commands

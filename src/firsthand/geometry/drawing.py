@@ -40,6 +40,8 @@ class LineKind(StrEnum):
     RULE = "rule"
     TRIM = "trim"
     CAUTION = "caution"
+    BLOCK = "block"
+    """Filled black to its very edge: marks that a camera reads."""
 
 
 class WordKind(StrEnum):

@@ -61,6 +61,7 @@ LINES: Mapping[LineKind, LineLook] = {
     LineKind.RULE: LineLook(0.18, (), SOFT),
     LineKind.TRIM: LineLook(0.3, (0.8, 2.4)),
     LineKind.CAUTION: LineLook(1.2),
+    LineKind.BLOCK: LineLook(0.001, (), INK, INK),
 }
 
 WORDS: Mapping[WordKind, WordLook] = {
