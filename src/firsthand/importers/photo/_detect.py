@@ -20,7 +20,7 @@ FEWEST = 8
 
 
 WINDOW = 0.11
-"""Half the window in which a corner is looked for, as a share of a square: within the white rim round a mark, which is 0.13 wide."""
+"""Half the window in which a corner is looked for, as a share of a square: within the white rim round a mark (0.13 wide)."""
 
 
 @dataclass(frozen=True, slots=True)
