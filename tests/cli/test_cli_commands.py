@@ -263,7 +263,7 @@ def test_stopping_from_the_keyboard_is_told_and_leaves_nothing_half_written(room
         told.append(process.stderr.readline())
         assert told[-1], "it ended before it was stopped"
     process.send_signal(signal.SIGINT)
-    _, rest = process.communicate(timeout=20)
+    _, rest = process.communicate(timeout=60)  # far less than all lays would take; a busy machine needs its time to stop
     assert process.returncode == 130
     assert "Stopped" in rest
     assert "Traceback" not in rest
