@@ -24,6 +24,8 @@ DEEPEST = 12
 """Forms within forms."""
 MOST_OPERATORS = 3_000_000
 MOST_STROKES = 400_000
+MOST_ANCHORS = 600
+"""Corners beyond the clip that are kept of a page."""
 STEEPEST = 200
 """Saved states within each other."""
 _OPERATORS = (
@@ -234,6 +236,8 @@ class _Hand:
                 path = Path(tuple(run))
             except GeometryError as error:
                 raise ValueError(str(error)) from None
+            if len(self._drawing.anchors) < MOST_ANCHORS and not _within(path.bounds, pen.clip):
+                self._drawing.anchors += path.joints[:MOST_ANCHORS]
             for part in clipped(path, pen.clip):
                 self._budget.strokes += 1
                 if self._budget.strokes > MOST_STROKES:
@@ -312,6 +316,10 @@ class _Hand:
         del self._stack[self._floor :]
         self._floor, self._layers, self._runs, self._here, self._start = kept
         self._restore((), None)
+
+
+def _within(box: Box, outer: Box) -> bool:
+    return box.left >= outer.left and box.right <= outer.right and box.bottom >= outer.bottom and box.top <= outer.top
 
 
 Handler = Callable[[_Hand, Any, Any], None]

@@ -54,6 +54,8 @@ class PageDrawing:
     """Area covered by pictures, mm²."""
     windows: list[Box] = field(default_factory=list)
     """Rectangles to which what is drawn is clipped."""
+    anchors: list[Point] = field(default_factory=list)
+    """Corners of lines that are cut off by a clip: the same lines on other pages have them too."""
 
 
 @dataclass(slots=True)
