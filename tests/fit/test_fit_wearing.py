@@ -12,6 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from firsthand.body import Body, Measurement
+from firsthand.demo import demo_patterns
+from firsthand.draft import Band
 from firsthand.errors import GeometryError
 from firsthand.fit import Answer, WearingRow, ease_table, fit_garment, length_table
 from firsthand.fit.wearing import WEARING_KEYS, told_once, wearing, wearing_needs
@@ -417,3 +419,28 @@ def test_what_is_asked_for_is_told_from_the_garment() -> None:
 def test_what_is_the_same_is_told_together() -> None:
     rows = told_once(asked(leg(), body_of()).values())
     assert [row.ask for row in rows if "foot" in row.ask] == ["each ankle: foot through"]
+
+
+@pytest.mark.parametrize(
+    ("waist", "verdict", "code"), [(760, YES, ""), (940, NO, "waist-does-not-close"), (560, NO, "waist-slips")]
+)
+def test_a_waistband_is_set_against_the_waist_though_no_level_lies_there(waist: float, verdict: Answer, code: str) -> None:
+    """A band of 775 with a lap of 30: closed it is 775 round, whatever its cut length."""
+    onto = ("back.waist left", "front.waist left", "front.waist right", "back.waist right")
+    band = Band("waistband", 40.0, onto, length=775.0, overlap=30.0)
+    skirt = make_garment(demo_patterns()["skirt"], "M", id="skirt", sort="skirt", cut="loose")
+    fit = fit_garment(skirt, body_of(waist_girth=waist), drafts=[band])
+    (hooks,) = (row for row in fit.wearing if row.ask == "close back hooks")
+    assert hooks.verdict is verdict
+    assert [finding.code for finding in hooks.findings] == ([code] if code else [])
+
+
+def test_a_slit_opens_by_both_its_edges_and_the_folded_ends_of_the_band() -> None:
+    """The band 775 without its lap, twice 180 of slit, twice 40 of band: 1215."""
+    onto = ("back.waist left", "front.waist left", "front.waist right", "back.waist right")
+    band = Band("waistband", 40.0, onto, length=775.0, overlap=30.0)
+    skirt = make_garment(demo_patterns()["skirt"], "M", id="skirt", sort="skirt", cut="loose")
+    fit = fit_garment(skirt, body_of(), drafts=[band])
+    (on,) = (row for row in fit.wearing if row.ask == "get it on")
+    (room,) = (line for line in on.why if line.startswith("the waist: "))
+    assert float(room.removeprefix("the waist: ⟨").removesuffix(" mm⟩")) == pytest.approx(1215, abs=0.5)

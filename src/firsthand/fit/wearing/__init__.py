@@ -24,7 +24,7 @@ __all__ = ["WEARING_KEYS", "told_once", "wearing", "wearing_needs"]
 _STEP = ("stature", "waist_height", "waist_to_hip", "inside_leg_length", "knee_girth", "calf_girth")
 NEEDS = {
     Place.ARMHOLE: ("armscye_girth", "upper_arm_girth"), Place.WRIST: ("hand_girth",), Place.LEG: ("heel_ankle_girth",),
-    Place.NECK: ("head_girth", "hip_girth"), Place.WAIST: ("hip_girth", "bust_girth", "chest_girth"),
+    Place.NECK: ("head_girth", "hip_girth"), Place.WAIST: ("waist_girth", "hip_girth", "bust_girth", "chest_girth"),
     Place.HEM: ("bust_girth", "chest_girth", "hip_girth", *_STEP),
 }  # fmt: skip
 

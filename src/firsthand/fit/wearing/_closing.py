@@ -10,6 +10,7 @@ from firsthand.fit._ease import lower_first
 from firsthand.fit.model import Answer, WearingRow
 from firsthand.fit.wearing._case import Case
 from firsthand.fit.wearing._openings import opened_levels
+from firsthand.fit.wearing._waist import closes_waist, slipping, waist_short
 from firsthand.pattern import Closure, ClosureKind
 from firsthand.units import said
 
@@ -49,6 +50,14 @@ def _row(case: Case, closure: Closure) -> WearingRow:
     for name, gap in _short(case, closure):
         verdict, words = Answer.NO, f"at the {name} it does not meet by {said(gap)}"
         remedy = f"Let out {said(gap)} there{', or leave a laced gap' if not _at_neck(closure) else ''}."
+    if closes_waist(case, closure):
+        if short := waist_short(case, closure):
+            verdict, words = Answer.NO, f"at the waist it does not meet by {said(short[0])}"
+            remedy = short[1].remedy
+            noticed.append(short[1])
+        elif slips := slipping(case, closure):
+            verdict, words, remedy = Answer.NO, f"it would slip down: {said(slips[0])} larger than the waist", slips[1].remedy
+            noticed.append(slips[1])
     if _at_neck(closure):
         care = _neck_care(case, closure)
         if case.body.child and closure.kind in CORDS:

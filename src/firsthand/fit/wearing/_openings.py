@@ -19,6 +19,7 @@ from firsthand.pattern import (
     ClosureKind,
     EdgeRef,
     Garment,
+    InnerLineKind,
     Opening,
     Piece,
     sewn_length,
@@ -26,6 +27,10 @@ from firsthand.pattern import (
 from firsthand.units import said
 
 __all__ = ["Hole", "Place", "closure_of", "hole", "neckline", "opened_edges", "opened_levels", "opens_all_the_way", "place_of"]
+
+
+FOLDED = 1.0
+"""An edge whose middle lies this near to the end of a fold, mm, is folded in two there."""
 
 
 class Place(StrEnum):
@@ -114,12 +119,27 @@ def _sum(case: Case, refs: Iterable[EdgeRef]) -> Hole:
         if piece is None or piece.shape is None:
             return Hole(None, None, (f"{ref.piece} is only a card",))
         try:
-            length, factor = _edge_now(case.garment, piece, ref), _stretched(case, piece, ref)
+            length, factor = _in_round(case.garment, piece, ref), _stretched(case, piece, ref)
         except FirsthandError as error:
             return Hole(None, None, (str(error),))
         rest, full = rest + length, full + length * factor
         why[f"{ref}: {said(length)}"] = None
     return Hole(rest, full, tuple(why))
+
+
+def _in_round(garment: Garment, piece: Piece, ref: EdgeRef) -> float:
+    """What an edge gives to an opening: the end of a folded band half of itself, what a band runs on to lap over nothing.
+
+    The run-on is in the band's other long side as well, and lies beside the opening.
+    """
+    length = _edge_now(garment, piece, ref)
+    if ref.edge == "lap":
+        return -length
+    path = piece.drawn_shape.edge(ref.edge).path
+    folds = [line.path for line in piece.drawn_shape.lines if line.kind is InnerLineKind.FOLD]
+    ends = [point for fold in folds for point in (fold.start, fold.end)]
+    middle = path.at(path.length / 2)
+    return length / 2 if any(point.distance(middle) < FOLDED for point in ends) else length
 
 
 def _edge_now(garment: Garment, piece: Piece, ref: EdgeRef) -> float:
