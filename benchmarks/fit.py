@@ -28,6 +28,7 @@ from firsthand.demo import demo_patterns
 from firsthand.fit import EaseRow, Proposal, Verdict, ease_table
 from firsthand.fit.solving import alteration_of, propose
 from firsthand.pattern import Garment, make_garment
+from firsthand.units import Unit, shown
 
 Table = Callable[[Garment], tuple[EaseRow, ...]]
 WRONG = (Verdict.TIGHT, Verdict.LOOSE)
@@ -43,7 +44,7 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=1, help="seed of the first; the others follow")
     given = parser.parse_args()
     for name, seconds, words in demo_times():
-        print(f"{name:<8} {seconds * 1000:6.0f} ms  {words}")
+        print(f"{name:<8} {seconds * 1000:6.0f} ms  {shown(words, Unit.CM)}")
     counts, times = Counter[str](), []
     for seed in range(given.seed, given.seed + given.count):
         garment, table = random_case(seed)
@@ -54,9 +55,9 @@ def main() -> int:
         for fault in faults:
             print(f"seed {seed}: {fault}")
             counts["faults"] += 1
-    shown = ", ".join(f"{name} {number}" for name, number in sorted(counts.items()))
+    counted = ", ".join(f"{name} {number}" for name, number in sorted(counts.items()))
     middle, most = statistics.median(times) * 1000, max(times) * 1000
-    print(f"{given.count} random garments: median {middle:.0f} ms, most {most:.0f} ms; {shown}")
+    print(f"{given.count} random garments: median {middle:.0f} ms, most {most:.0f} ms; {counted}")
     return 1 if counts["faults"] else 0
 
 
