@@ -444,3 +444,13 @@ def test_a_slit_opens_by_both_its_edges_and_the_folded_ends_of_the_band() -> Non
     (on,) = (row for row in fit.wearing if row.ask == "get it on")
     (room,) = (line for line in on.why if line.startswith("the waist: "))
     assert float(room.removeprefix("the waist: ⟨").removesuffix(" mm⟩")) == pytest.approx(1215, abs=0.5)
+
+
+@pytest.mark.parametrize(("neck", "verdict"), [(340, YES), (410, NO)])
+def test_a_ruff_that_is_only_a_card_is_set_against_the_neck_of_its_chart(neck: float, verdict: Answer) -> None:
+    """Its size M is meant for a neck of 335."""
+    ruff = make_garment(demo_patterns()["ruff"], "M", id="ruff", sort="ruff", cut="close")
+    assert "neck_girth" in wearing_needs(ruff)
+    (tape,) = (row for row in fit_garment(ruff, body_of(neck_girth=neck)).wearing if row.ask == "close ruff tape")
+    assert tape.verdict is verdict
+    assert [finding.code for finding in tape.findings] == ([] if verdict is YES else ["neck-chart-small"])

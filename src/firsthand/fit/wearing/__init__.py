@@ -98,6 +98,8 @@ def wearing_needs(garment: Garment) -> tuple[str, ...]:
     needs: list[str] = []
     for place in {place_of(garment, opening) for opening in garment.openings}:
         needs += NEEDS.get(place, ())
+    if any(closure.at_neck for closure in garment.closures):
+        needs.append("neck_girth")
     shell = places.shell_pieces(garment)
     if case.upper and places.has_edge(shell, places.ARMHOLE):
         needs += ["back_width", "front_width", "head_girth", "bust_girth", "chest_girth", "hip_girth"]

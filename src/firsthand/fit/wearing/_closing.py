@@ -28,6 +28,14 @@ CHILD_CORD = kind(
     "A cord, lace or elastic closes a child's garment round the neck or the hood: caught on something it strangles. Leave it "
     "out: snaps, hook-and-loop or buttons instead. Source: CPSC guidance on drawstrings in children's outerwear (ASTM F1816).",
 )
+NECK_CHART = kind(
+    "neck-chart-small",
+    Severity.DOUBT,
+    "What closes round the neck has no outline to measure, and its size is meant for a smaller neck. Nothing may ever be tight "
+    "round the neck: make it longer, or take a larger size.",
+)
+NECK_GIVES = 10.0
+"""So much more neck than the size is meant for, mm, the ease of a neckband takes up (common practice)."""
 CORDS = frozenset({ClosureKind.DRAWSTRING, ClosureKind.LACING, ClosureKind.ELASTIC})
 REACHED = 2
 """So many hooks, buttons or snaps at the nape can be done by feel (common practice)."""
@@ -58,6 +66,14 @@ def _row(case: Case, closure: Closure) -> WearingRow:
         elif slips := slipping(case, closure):
             verdict, words, remedy = Answer.NO, f"it would slip down: {said(slips[0])} larger than the waist", slips[1].remedy
             noticed.append(slips[1])
+    if _at_neck(closure) and (meant := _meant_neck(case)):
+        own = case.need("neck_girth") or 0.0
+        verdict, words = Answer.NO, f"size {case.garment.size} is meant for a neck of {said(meant)}, this one is {said(own)}"
+        remedy = f"Make it {said(own - meant)} longer round the neck, or take a larger size."
+        message = (
+            f"{closure.id}: size {case.garment.size} is meant for a neck of {said(meant)}, {case.body.name}'s is {said(own)}"
+        )
+        noticed.append(NECK_CHART(message, where=where, remedy=remedy))
     if _at_neck(closure):
         care = _neck_care(case, closure)
         if case.body.child and closure.kind in CORDS:
@@ -70,6 +86,15 @@ def _row(case: Case, closure: Closure) -> WearingRow:
 
 def _at_neck(closure: Closure) -> bool:
     return closure.at_neck or places.is_one(places.NECK | frozenset({"hood"}), closure.id)
+
+
+def _meant_neck(case: Case) -> float | None:
+    """The neck that its size is meant for, where nothing else tells and the wearer's is larger; None where it will do."""
+    row, own = case.rows.get("neck_girth"), case.need("neck_girth")
+    meant = case.garment.chart.get(case.garment.size, {}).get("neck_girth")
+    if meant is None or own is None or (row is not None and row.finished is not None):
+        return None
+    return meant if own > meant + NECK_GIVES else None
 
 
 def _neck_care(case: Case, closure: Closure) -> str:
