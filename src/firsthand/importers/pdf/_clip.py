@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 
@@ -34,7 +35,11 @@ def clipped(path: Path, box: Box) -> Iterator[Path]:
             elif runs[-1]:
                 runs.append([])
     kept = [run for run in runs if run]
-    if len(kept) > 1 and path.is_closed and kept[0][0].a.distance(kept[-1][-1].b if isinstance(kept[-1][-1], Line) else kept[-1][-1].d) < EDGE:
+    if (
+        len(kept) > 1
+        and path.is_closed
+        and kept[0][0].a.distance(kept[-1][-1].b if isinstance(kept[-1][-1], Line) else kept[-1][-1].d) < EDGE
+    ):
         kept[0] = kept.pop() + kept[0]
     for run in kept:
         yield Path(tuple(run))
@@ -55,11 +60,9 @@ def _cut(segment: Segment, box: Box) -> Iterator[tuple[Segment, bool]]:
         if t - cuts[-1] > 1e-9 and 1 - t > 1e-9:
             cuts.append(t)
     cuts.append(1.0)
-    for lo, hi in zip(cuts, cuts[1:], strict=False):
+    for lo, hi in itertools.pairwise(cuts):
         middle = _at(segment, (lo + hi) / 2)
-        inside = (
-            box.left - EDGE <= middle.x <= box.right + EDGE and box.bottom - EDGE <= middle.y <= box.top + EDGE
-        )
+        inside = box.left - EDGE <= middle.x <= box.right + EDGE and box.bottom - EDGE <= middle.y <= box.top + EDGE
         yield _part(segment, lo, hi), inside
 
 

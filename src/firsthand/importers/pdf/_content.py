@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 __all__ = ["cmyk", "grey", "layer_name", "number", "painted", "rgb", "space_name"]
@@ -95,7 +95,8 @@ def painted(operands: Sequence[Any], space: str) -> str:
             name = str(value)
     if space and space not in _PLAIN:
         return " ".join([space, name, *(f"{share:.3g}" for share in shares)]).strip()
-    maker = {1: grey, 3: rgb, 4: cmyk}.get(len(shares))
+    makers: dict[int, Callable[..., str]] = {1: grey, 3: rgb, 4: cmyk}
+    maker = makers.get(len(shares))
     return maker(*shares) if maker else f"{space} {name}".strip()
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 import statistics
 from collections import defaultdict
@@ -40,7 +41,7 @@ def undashed(paths: Sequence[Path]) -> tuple[list[Path], dict[tuple[float, ...],
             used.discard(k)
             continue
         parts = [paths[index] if forwards else paths[index].reversed() for index, forwards in chain]
-        gaps = [one.end.distance(two.start) for one, two in zip(parts, parts[1:], strict=False)]
+        gaps = [one.end.distance(two.start) for one, two in itertools.pairwise(parts)]
         on, off = statistics.median(part.length for part in parts), statistics.median(gaps)
         made[round(on, 1), round(off, 1)].append(_bridged(parts, closed))
     whole = [path for k, path in enumerate(paths) if k not in used]

@@ -114,7 +114,7 @@ class _Hand:
             return []
         self._budget.spend(len(data) // 100)
         found = pikepdf.parse_content_stream(pikepdf.Stream(self._document, data), operators=_OPERATORS)
-        return [(str(one.operator), one.operands) for one in found]
+        return [(str(one.operator), list(one.operands)) for one in found]
 
     def _carry_out(self, steps: Sequence[Step], resources: Any) -> None:
         self._budget.spend(len(steps))

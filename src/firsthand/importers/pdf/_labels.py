@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from firsthand.errors import BadInput, Problem
 from firsthand.importers.pdf._state import PageDrawing, Word
 
-__all__ = ["Grid", "asked_grid", "labelled_grids"]
+__all__ = ["Grid", "asked_grid", "labelled_grids", "looks_like_label"]
 
 Grid = Mapping[int, tuple[int, int]]
 """Row from the top and column from the left of each page, by its number."""
@@ -52,7 +52,13 @@ def asked_grid(words: str, pages: int) -> Grid:
 
 def labelled_grids(drawings: Sequence[PageDrawing]) -> Iterator[Grid]:
     """Grids that the labels on the pages may mean, the likeliest first; none if a page has no label of its own."""
-    for pattern, sort in ((_ROW_COLUMN, "rc"), (_COLUMN_ROW, "cr"), (_LETTER_FIRST, "ln"), (_NUMBER_FIRST, "nl"), (_PAIR, "rc?")):
+    for pattern, sort in (
+        (_ROW_COLUMN, "rc"),
+        (_COLUMN_ROW, "cr"),
+        (_LETTER_FIRST, "ln"),
+        (_NUMBER_FIRST, "nl"),
+        (_PAIR, "rc?"),
+    ):
         labels = _labels(drawings, pattern)
         if labels is None:
             continue
@@ -102,3 +108,14 @@ def _count(word: str) -> int:
 def _from_zero(grid: Grid) -> Grid:
     rows, columns = min(row for row, _ in grid.values()), min(column for _, column in grid.values())
     return {number: (row - rows, column - columns) for number, (row, column) in grid.items()}
+
+
+def looks_like_label(text: str) -> bool:
+    """Whether a text may name a tile.
+
+    Examples
+    --------
+    >>> [looks_like_label(text) for text in ("B3", "page 2-1", "row 2, col 3", "FRONT")]
+    [True, True, True, False]
+    """
+    return any(pattern.fullmatch(text.strip()) for pattern in (_LETTER_FIRST, _NUMBER_FIRST, _ROW_COLUMN, _COLUMN_ROW, _PAIR))

@@ -75,7 +75,7 @@ def loops_of(lines: Sequence[Drawn]) -> list[Loop]:
 
 def _alike(one: Loop, two: Loop) -> bool:
     """Whether loops drawn on top of each other are one: those of two layers are two sizes that happen to agree."""
-    return one.look.layer == two.look.layer and (one.look.colour, one.look.dash) == (two.look.colour, two.look.dash) or (
+    return (one.look.layer == two.look.layer and (one.look.colour, one.look.dash) == (two.look.colour, two.look.dash)) or (
         one.look.filled or two.look.filled
     )
 
@@ -119,7 +119,7 @@ def _closed_by_others(mine: Sequence[int], look: Look, lines: Sequence[Drawn], t
             place, distance = nearest(lines[other][1].path, p)
             if distance <= CLOSE:
                 on.setdefault(other, []).append(((k, at), place))
-    bridges = []
+    bridges: list[tuple[float, tuple[int, bool], tuple[int, bool], Path | None]] = []
     for other, places in on.items():
         for i, (one, a) in enumerate(places):
             bridges += [(span, one, two, way) for two, b in places[i + 1 :] for span, way in _ways(lines[other][1].path, a, b)]

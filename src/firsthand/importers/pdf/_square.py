@@ -131,5 +131,7 @@ def square_findings(squares: Sequence[Square]) -> list[Finding]:
             out.append(SQUARE(f"The test square of {said(one.nominal)} measures {said(one.width)} in the file.", why=why))
             continue
         words = f"The test square of {said(one.nominal)} measures {said(one.width)} by {said(one.height)} in the file."
-        out.append(SQUARE_OFF(words, remedy=f"Import again with --scale {one.factor:.4f} if the paper shows the same.", why=why))
+        out.append(
+            SQUARE_OFF(words, remedy=f"Import again with --scale {one.factor:.4f} if the paper shows the same.", why=why)
+        )
     return out

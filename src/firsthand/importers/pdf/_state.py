@@ -73,6 +73,4 @@ class Pen:
 
     def copy(self) -> Pen:
         """The same, to be changed by itself."""
-        return Pen(
-            self.ctm, self.clip, self.stroke, self.fill, self.width, self.dash, self.stroke_space, self.fill_space
-        )
+        return Pen(self.ctm, self.clip, self.stroke, self.fill, self.width, self.dash, self.stroke_space, self.fill_space)

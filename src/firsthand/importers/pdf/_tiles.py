@@ -123,7 +123,7 @@ class _Match:
             one, two = self._frames[a], self._frames[b]
             axis = 0 if sideways else 1
             p = self._points[a] - ([one.right, one.top] if sideways else [one.left, one.bottom])
-            q = self._points[b] - ([two.left, two.top] if sideways else [two.left, two.top])
+            q = self._points[b] - [two.left, two.top]
             way = -1 if sideways else 1
             between = (p[:, None, :] - q[None, :, :]).reshape(-1, 2)
             deep = between[:, axis] * way

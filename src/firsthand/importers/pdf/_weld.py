@@ -10,6 +10,7 @@ from firsthand.importers._chains import GAP, RawLine, chained
 from firsthand.importers.pdf._clip import clipped
 from firsthand.importers.pdf._dashes import undashed
 from firsthand.importers.pdf._frames import on_frame
+from firsthand.importers.pdf._labels import looks_like_label
 from firsthand.importers.pdf._state import Look, PageDrawing, Stroke, Word
 from firsthand.importers.pdf._tiles import Joined, Tile
 
@@ -61,12 +62,20 @@ def words_together(drawings: Mapping[int, PageDrawing], joined: Joined) -> list[
     out: list[Word] = []
     seen: set[tuple[str, int, int]] = set()
     common = Counter((w.text, round(w.at.x / 3), round(w.at.y / 3)) for one in drawings.values() for w in one.words)
+    labels = Counter(
+        place
+        for one in drawings.values()
+        for place in {(round(w.at.x / 6), round(w.at.y / 6)) for w in one.words if looks_like_label(w.text)}
+    )
+    half = len(joined.tiles) / 2
     for tile, cell in zip(joined.tiles, _cells(joined), strict=True):
         for word in drawings[tile.number].words:
             at = word.at
             if not (cell.left <= at.x <= cell.right and cell.bottom <= at.y <= cell.top):
                 continue
             if len(joined.tiles) > 1 and common[word.text, round(at.x / 3), round(at.y / 3)] > 1:
+                continue
+            if len(joined.tiles) > 1 and looks_like_label(word.text) and labels[round(at.x / 6), round(at.y / 6)] > half:
                 continue
             box, s = word.box, tile.shift
             moved = Word(word.text, Box(box.left + s.x, box.bottom + s.y, box.right + s.x, box.top + s.y))
