@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import itertools
+import itertools
 import math
 import statistics
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import dataclass
 
-from firsthand.geometry import Line, Path, Segment
+from firsthand.geometry import Line, Path, Point, Segment
 
 __all__ = ["undashed"]
 
@@ -27,25 +29,74 @@ def undashed(paths: Sequence[Path]) -> tuple[list[Path], dict[tuple[float, ...],
         return list(paths), {}
     links = _links(paths, short)
     used: set[int] = set()
-    made: dict[tuple[float, ...], list[Path]] = defaultdict(list)
+    rows: list[_Row] = []
     for k in sorted(short, key=lambda k: sum((k, end) in links for end in (False, True))):
         if k in used:
             continue
         chain, closed = _walk((k, True) if (k, False) not in links else (k, False), links, k)
-        used.update(index for index, _ in chain)
         if len(chain) < FEWEST:
-            used.difference_update(index for index, _ in chain if index != k)
-            if len(chain) > 1:
-                used.discard(k)
-                continue
-            used.discard(k)
             continue
+        used.update(index for index, _ in chain)
         parts = [paths[index] if forwards else paths[index].reversed() for index, forwards in chain]
         gaps = [one.end.distance(two.start) for one, two in itertools.pairwise(parts)]
         on, off = statistics.median(part.length for part in parts), statistics.median(gaps)
-        made[round(on, 1), round(off, 1)].append(_bridged(parts, closed))
-    whole = [path for k, path in enumerate(paths) if k not in used]
-    return whole, dict(made)
+        rows.append(_Row(_bridged(parts, closed), on, off))
+    made: dict[tuple[float, ...], list[Path]] = defaultdict(list)
+    for row in _round_corners(rows):
+        made[round(row.on, 1), round(row.off, 1)].append(row.path)
+    return [path for k, path in enumerate(paths) if k not in used], dict(made)
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """Dashes in a row: the line they make, and their usual length and gap."""
+
+    path: Path
+    on: float
+    off: float
+
+    def like(self, other: _Row) -> bool:
+        """Whether both have the same dashes."""
+        return abs(self.on - other.on) < 0.15 * self.on + 0.05 and abs(self.off - other.off) < 0.25 * self.off + 0.05
+
+
+def _round_corners(rows: Sequence[_Row]) -> list[_Row]:
+    """Rows that end beside each other joined at the corner to which both point."""
+    rows = list(rows)
+    while True:
+        best: tuple[float, int, int, bool, bool] | None = None
+        for i, one in enumerate(rows):
+            for j in range(i, len(rows)):
+                two = rows[j]
+                if one.path.is_closed or two.path.is_closed or not one.like(two):
+                    continue
+                reach = 2.0 * (one.on + one.off)
+                for a, b in ((True, False),) if i == j else itertools.product((True, False), repeat=2):
+                    p, q = (one.path.end if a else one.path.start), (two.path.end if b else two.path.start)
+                    gap = p.distance(q)
+                    if gap <= reach and (best is None or gap < best[0]) and one.path.length > 2 * reach:
+                        best = (gap, i, j, a, b)
+        if best is None:
+            return rows
+        _, i, j, a, b = best
+        first = rows[i].path if a else rows[i].path.reversed()
+        second = first if i == j else (rows[j].path.reversed() if b else rows[j].path)
+        corner = _corner(first, second)
+        between = [Line(p, q) for p, q in itertools.pairwise((first.end, *corner, second.start)) if p.distance(q) > 1e-6]
+        segments = (*first.segments, *between, *(() if i == j else second.segments))
+        joined = _Row(Path(segments), rows[i].on, rows[i].off)
+        rows = [row for k, row in enumerate(rows) if k not in {i, j}] + [joined]
+
+
+def _corner(first: Path, second: Path) -> list[Point]:
+    """Where the end of one line and the beginning of another point to, if that is near."""
+    p, u, q, v = first.end, first.end_tangent, second.start, second.start_tangent
+    turn = u.cross(v)
+    if abs(turn) < 0.2:
+        return []
+    along, back = (q - p).cross(v) / turn, (q - p).cross(u) / turn
+    most = 2.0 * p.distance(q) + 0.1
+    return [p + u * along] if 0 < along < most and -most < back < 0 else []
 
 
 def _links(paths: Sequence[Path], short: Sequence[int]) -> dict[_End, _End]:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from firsthand.geometry import Box, Point
+from firsthand.importers.pdf._borders import Borders
 from firsthand.importers.pdf._clip import clipped
 from firsthand.importers.pdf._frames import framed, on_frame
 from firsthand.importers.pdf._labels import Grid, asked_grid, labelled_grids
@@ -22,8 +23,13 @@ OVERLAP = 60.0
 GAP = 1.0  # mm; frames may stand this far apart on the drawing
 SIDEWAYS = 1.0  # mm by which rows may be shifted against each other
 SAME = 0.15  # mm; points of two pages closer than this are one
-MOST_POINTS = 1500  # of one side of a page
-MOST_GUESSED = 150
+MOST_POINTS = 1200  # of one page
+CANDIDATES = 8
+"""Shifts that are compared line by line."""
+MOST_COMPARED = 24
+"""Pairs of pages compared so."""
+ROUNDING = 0.02  # mm; smaller shifts are none
+MOST_GUESSED = 60
 """Pages whose order is guessed at most."""
 
 
@@ -90,7 +96,7 @@ def joined(drawings: Sequence[PageDrawing], pages: str = "", total: int = 0) -> 
         return match.placed(best, "labels")
     guesses = list(_guesses([one.number for one in chosen])) if len(chosen) <= MOST_GUESSED else []
     scored = [(match.score(guess), -abs(_columns(guess) - math.sqrt(len(chosen))), k) for k, guess in enumerate(guesses)]
-    if scored and max(scored)[0] >= 2 * (len(chosen) - 1):
+    if scored and max(scored)[0] >= len(chosen) - 1:
         return match.placed(guesses[max(scored)[2]], "guessed")
     return Joined(match.apart(), "apart")
 
@@ -111,8 +117,10 @@ def _guesses(numbers: Sequence[int]) -> Iterator[Grid]:
 class _Match:
     """Compares pages at the edges where they would meet."""
 
-    def __init__(self, drawings: Iterable[PageDrawing], frames: dict[int, Box]) -> None:
+    def __init__(self, drawings: Sequence[PageDrawing], frames: dict[int, Box]) -> None:
         self._frames = frames
+        self._drawings = {one.number: one for one in drawings}
+        self._edges_of: dict[int, Borders] = {}
         self._points = {one.number: _points(one, frames[one.number]) for one in drawings}
         self._pairs: dict[tuple[int, int, bool], Any] = {}
 
@@ -128,7 +136,8 @@ class _Match:
             between = (p[:, None, :] - q[None, :, :]).reshape(-1, 2)
             deep = between[:, axis] * way
             kept = (deep > -GAP) & (deep < OVERLAP) & (np.abs(between[:, 1 - axis]) < SIDEWAYS)
-            self._pairs[key] = between[kept]
+            along = self._borders(a).depths(self._borders(b), sideways, OVERLAP)
+            self._pairs[key] = np.concatenate([between[kept], along])
         return self._pairs[key]
 
     def _neighbours(self, grid: Grid) -> tuple[list[tuple[int, int]], list[tuple[int, int]]]:
@@ -145,17 +154,42 @@ class _Match:
             return np.zeros(2), 0, np.zeros(0)
         cells, counts = np.unique(np.round(every / SAME).astype(np.int64), axis=0, return_counts=True)
         deep = np.abs(cells[:, 0 if sideways else 1] * SAME)
-        middle = cells[np.lexsort((deep, -counts))[0]] * SAME
+        likeliest = [self._refined(every, cells[k] * SAME) for k in np.lexsort((deep, -counts))[:CANDIDATES]]
+        likeliest.append(self._refined(every, np.zeros(2)))
+        middle = max(likeliest, key=lambda middle: self._worth(pairs, sideways, every, middle))
+        close = every[np.linalg.norm(every - middle, axis=1) < 1.5 * SAME]
+        return middle, len(close), np.linalg.norm(close - middle, axis=1)
+
+    def _refined(self, every: Any, middle: Any) -> Any:
         for _ in range(3):
             close = every[np.linalg.norm(every - middle, axis=1) < 1.5 * SAME]
             middle = np.median(close, axis=0) if len(close) else middle
-        close = every[np.linalg.norm(every - middle, axis=1) < 1.5 * SAME]
-        return middle, len(close), np.linalg.norm(close - middle, axis=1)
+        return np.where(np.abs(middle) < ROUNDING, 0.0, middle)
+
+    def _worth(self, pairs: list[tuple[int, int]], sideways: bool, every: Any, middle: Any) -> tuple[int, int]:
+        """How many lines go on from page to page less those that break off, and how many points are shared."""
+        good = bad = 0
+        for a, b in pairs[:MOST_COMPARED]:
+            one, two = self._borders(a), self._borders(b)
+            more, less = one.agreement(two, sideways, middle)
+            good, bad = good + more, bad + less
+        shared = int((np.linalg.norm(every - middle, axis=1) < 1.5 * SAME).sum())
+        return good - 2 * bad, shared
+
+    def _borders(self, number: int) -> Borders:
+        if number not in self._edges_of:
+            self._edges_of[number] = Borders(self._drawings[number], self._frames[number], OVERLAP + GAP)
+        return self._edges_of[number]
 
     def score(self, grid: Grid) -> int:
         """How many points the pages share if they lie so."""
         beside, below = self._neighbours(grid)
-        return self._step(beside, True)[1] + self._step(below, False)[1]
+        total = 0
+        for pairs, sideways in ((beside, True), (below, False)):
+            middle, shared, _ = self._step(pairs, sideways)
+            found = [self._borders(a).agreement(self._borders(b), sideways, middle) for a, b in pairs[:MOST_COMPARED]]
+            total += min(shared, 500) // 100 + sum(good - 2 * bad for good, bad in found)
+        return total
 
     def placed(self, grid: Grid, how: str) -> Joined:
         """The pages in a grid."""
