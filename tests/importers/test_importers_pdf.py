@@ -8,7 +8,7 @@ from pdf_papers import A4, MM, chopped, dashes, front, put, sizes_drawn, strayed
 from reportlab.pdfgen import canvas
 
 from firsthand.errors import BadInput
-from firsthand.geometry import Path, Point
+from firsthand.geometry import Affine, Path, Point
 from firsthand.importers import Meaning, proposals_json
 from firsthand.importers.pdf import import_pdf
 
@@ -82,7 +82,7 @@ def test_geometry_cut_at_the_edges_of_pages_is_joined(tmp_path, overlap):
 def test_dashes_drawn_one_by_one_are_lines_again(tmp_path):
     def draw(c):
         for k, (on, off) in enumerate([(5.0, 2.0), (2.0, 1.5)]):
-            for dash in dashes(front(6.0 * k), on, off):
+            for dash in dashes(front(6.0 * k).transformed(Affine.translation(-7.0 * k, -7.0 * k)), on, off):
                 put(c, dash, close=False)
 
     found = import_pdf(tiled(tmp_path / "dashes.pdf", draw, labels=NAMES, square=None))

@@ -121,6 +121,7 @@ def _best(paths: Sequence[Path], grid: dict[tuple[int, int], list[_End]], here: 
     way = paths[k].end_tangent if end else -paths[k].start_tangent
     found: _End | None = None
     least = math.inf
+    mine = paths[k].length
     x, y = math.floor(p.x / WIDEST), math.floor(p.y / WIDEST)
     for other in (o for i in (-1, 0, 1) for j in (-1, 0, 1) for o in grid.get((x + i, y + j), ())):
         if other[0] == k:
@@ -128,11 +129,14 @@ def _best(paths: Sequence[Path], grid: dict[tuple[int, int], list[_End]], here: 
         path = paths[other[0]]
         q, into = (path.end, -path.end_tangent) if other[1] else (path.start, path.start_tangent)
         gap = p.distance(q)
-        if not 0.01 < gap <= WIDEST or gap >= least or gap > 3 * max(path.length, paths[k].length):
+        if not 0.01 < gap <= WIDEST or gap > 3 * max(path.length, mine):
+            continue
+        worth = gap + 0.7 * abs(path.length - mine)  # dashes of another line may lie between
+        if worth >= least:
             continue
         across = (q - p).unit()
         if abs(way.angle_to(across)) < BEND and abs(across.angle_to(into)) < BEND:
-            found, least = other, gap
+            found, least = other, worth
     return found
 
 

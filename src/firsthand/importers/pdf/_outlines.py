@@ -10,7 +10,7 @@ from typing import Any
 import shapely
 
 from firsthand.geometry import Line, Path, Point, nearest
-from firsthand.importers._chains import RawLine
+from firsthand.importers._chains import RawLine, closed_up
 from firsthand.importers.pdf._state import Look
 from firsthand.importers.pdf._weld import Drawn
 
@@ -84,9 +84,13 @@ def _loop(path: Path, look: Look, parts: tuple[int, ...]) -> Loop | None:
     box = path.bounds
     if max(box.width, box.height) < SMALLEST or min(box.width, box.height) < 3.0:
         return None
-    area = shapely.Polygon([(p.x, p.y) for p in path.flattened(0.05)])
+    path = closed_up(path)
+    area = shapely.Polygon([(round(p.x, 5), round(p.y, 5)) for p in path.flattened(0.05)])
     if not area.is_valid:
-        return None
+        mended = area.buffer(0)
+        if mended.geom_type != "Polygon" or abs(mended.area - area.area) > 1e-3 * area.area:
+            return None
+        area = mended
     return Loop(path if path.area > 0 else path.reversed(), look, area, parts)
 
 
