@@ -100,11 +100,17 @@ def test_a_doubt_is_told_at_once_and_is_saved_all_the_same(room: Path, run: Run)
     assert run("take", "isaura", "thigh_girth", "--drop", "--json").json["missing"]
 
 
+def test_a_reading_may_be_typed_with_spaces_and_named_in_plain_words(room: Path, run: Run) -> None:
+    answer = run("take", "isaura", "hips", "39", "3/4", "in", "39", "1/2", "in", "--json").json
+    assert answer["value"] == pytest.approx(39.75 * 25.4)
+    assert answer["again"] == pytest.approx(39.5 * 25.4)
+
+
 @pytest.mark.parametrize(
     ("arguments", "word"),
     [
         (("isaura", "waist_girth", "soon"), "expected a length, for example 87.5 cm"),
-        (("isaura", "waist_girth", "34", "1/2", "in"), "3 readings"),
+        (("isaura", "waist_girth", "34", "34", "35"), "3 readings"),
         (("isaura", "arm_length", "57", "58"), "one reading"),
         (("isaura", "waist_girth", "0"), "above zero"),
         (("isaura", "shoulder_slope", "95"), "degrees"),

@@ -143,7 +143,7 @@ def test_a_dress_form_beside_the_wearer(run: Run, room: Path, brief: Path) -> No
     assert "mark the wearer's waist" in " ".join(answer.out.split())
     assert "Begin at the bust" in answer.out
     assert "Count the pins out again" in answer.out
-    assert "Old Agnes is 3.0 cm larger than Isaura Penquill at the top hip" in answer.out
+    assert "Old Agnes is larger than Isaura Penquill: 3.0 cm at the top hip" in answer.out
     rows = {row["key"]: row for row in run("form", room, "agnes", "--json").json["rows"]}
     assert rows["bust_girth"]["difference"] == pytest.approx(60.0)
     text = brief.read_text("utf-8").replace('wearer = "isaura"', 'wearer = "isaura"\nform = "agnes"')

@@ -124,8 +124,10 @@ def say_proposal(voice: Voice, fit: FitResult, unit: Unit) -> None:
     from firsthand.units import format_length
 
     proposed = fit.proposed
+    done = {record.alteration for record in fit.records}
+    applied = bool(proposed.alterations) and all(one.id in done for one in proposed.alterations)
     if proposed.words:
-        voice.say(f"  {proposed.words}")
+        voice.say(f"  {'Done, as take_in = true: ' if applied else ''}{proposed.words}")
     if voice.why and (proposed.words or proposed.findings):
         rows = [
             (

@@ -263,7 +263,7 @@ def take(
     """Enter or replace a measurement in a wearer's file, comments kept; `firsthand undo` takes it back."""
     from firsthand.errors import BadInput, Problem
     from firsthand.workroom import load_workroom
-    from firsthand.workroom.measuring import find_measurement, take_measurement
+    from firsthand.workroom.measuring import find_measurement, joined_readings, take_measurement
 
     voice = make_voice(as_json, why, units)
     if bool(readings) == drop:
@@ -279,7 +279,7 @@ def take(
     workroom, person = there
     if not units:
         voice.read_in(workroom.settings.units)
-    revision = take_measurement(workroom, person.id, name, readings or ())
+    revision = take_measurement(workroom, person.id, name, joined_readings(readings or ()))
     after = load_workroom(workroom.folder).wearers[person.id]
     found_now = _about(after, name)
     if as_json:

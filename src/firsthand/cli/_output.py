@@ -104,7 +104,8 @@ class Voice:
             self._finding(finding)
         notes = len(tuple(findings)) - len(told)
         if notes:
-            self._out.print(f"      and {notes} to know; --why tells them.", style="dim")
+            told_of = f"      and {notes} to know; --why tells" if told else f" note {notes} to know; --why tells"
+            self._out.print(f"{told_of} {'it' if notes == 1 else 'them'}.", style="dim")
         self.blocked(findings)
 
     def _finding(self, finding: Finding) -> None:

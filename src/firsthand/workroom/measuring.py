@@ -16,7 +16,7 @@ from firsthand.workroom._commit import commit
 from firsthand.workroom._words import expected_of, nearest_name
 from firsthand.workroom.model import Costume, Workroom
 
-__all__ = ["costume_needs", "find_measurement", "take_measurement", "wearer_called"]
+__all__ = ["costume_needs", "find_measurement", "joined_readings", "take_measurement", "wearer_called"]
 
 
 def costume_needs(workroom: Workroom, costume: Costume) -> dict[str, tuple[Need, ...]]:
@@ -40,12 +40,13 @@ def find_measurement(name: str) -> str:
 
     Examples
     --------
-    >>> find_measurement("Hip girth"), find_measurement("bicep"), find_measurement("10")
-    ('hip_girth', 'upper_arm_girth', 'waist_girth')
+    >>> find_measurement("Hip girth"), find_measurement("bicep"), find_measurement("10"), find_measurement("hips")
+    ('hip_girth', 'upper_arm_girth', 'waist_girth', 'hip_girth')
     """
     words = re.sub(r"[\s_-]+", " ", name).strip().casefold()
     if words.isdecimal() and 1 <= int(words) <= len(TAKING):
         return list(TAKING)[int(words) - 1]
+    words = _PLAIN.get(words.removesuffix("s"), words)
     calls = {key: {key.replace("_", " "), *_calls(key)} for key in MEASUREMENTS}
     for found in ([k for k, c in calls.items() if words in c], [k for k, c in calls.items() if any(words in one for one in c)]):
         if len(found) == 1 and words:
@@ -55,6 +56,28 @@ def find_measurement(name: str) -> str:
     near = nearest_name(words.replace(" ", "_"), MEASUREMENTS)
     expected = f"{near}, or another measurement" if near else "a measurement"
     raise BadInput([Problem("", "KEY", repr(name), expected, "firsthand measure lists them all.")])
+
+
+_PLAIN = {"bust": "full bust", "hip": "full hip", "bicep": "bicep", "hand": "hand", "shoulder": "shoulder seam"}
+"""What is meant by a word alone (common practice)."""
+_REST = re.compile(r"\d+/\d+|in|inch|inches|cm|mm|m|ft|kg|lb|\"|''", re.IGNORECASE)
+
+
+def joined_readings(words: Sequence[str]) -> tuple[str, ...]:
+    """Readings whose fraction or unit was typed after a space.
+
+    Examples
+    --------
+    >>> joined_readings(["34", "1/2", "in", "34"])
+    ('34 1/2 in', '34')
+    """
+    made: list[str] = []
+    for word in words:
+        if made and _REST.fullmatch(word):
+            made[-1] += f" {word}"
+        else:
+            made.append(word)
+    return tuple(made)
 
 
 def _calls(key: str) -> Iterator[str]:

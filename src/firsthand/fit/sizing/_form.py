@@ -76,6 +76,8 @@ _GIRTHS = {
 }
 """Where a wearer is usually fuller than a form of her waist (common practice)."""
 
+_ALL_ROUND = ("all round", ROUND)
+
 _LENGTHS = (
     "shoulder_length", "shoulder_width", "back_width", "front_width", "bust_point_width", "side_neck_to_bust",
     "back_waist_length", "front_waist_length", "scye_depth", "waist_to_hip", "body_rise",
@@ -157,7 +159,8 @@ def _rows(form: Body, wearer: Body, keys: Sequence[str], wadding: float, cover: 
         theirs, hers = _value(form, key), _value(wearer, key)
         girth = MEASUREMENTS[key].sort is Sort.GIRTH
         if theirs is not None and hers is not None:
-            yield _girth(key, theirs, hers, wadding, cover) if girth else _length(key, theirs, hers)
+            shaped = wearer.table == "female" and not wearer.child
+            yield _girth(key, theirs, hers, wadding, cover, shaped) if girth else _length(key, theirs, hers)
         elif girth and not (theirs is None and hers is None):
             yield FormRow(key, called(key), theirs, hers, None, FormVerdict.UNKNOWN)
 
@@ -169,7 +172,7 @@ def _value(body: Body, key: str) -> float | None:
     return None if measured is None else measured.value
 
 
-def _girth(key: str, form: float, wearer: float, wadding: float, cover: float) -> FormRow:
+def _girth(key: str, form: float, wearer: float, wadding: float, cover: float, shaped: bool) -> FormRow:
     difference = wearer - form
     left = difference - 2 * math.pi * cover
     if difference < -ALIKE:
@@ -178,7 +181,7 @@ def _girth(key: str, form: float, wearer: float, wadding: float, cover: float) -
     if left <= ALIKE:
         words = "the cover fills it" if difference > ALIKE else ""
         return FormRow(key, called(key), form, wearer, difference, FormVerdict.ALIKE, words=words)
-    where, turning = _GIRTHS.get(key, ("all round", ROUND))
+    where, turning = _GIRTHS["chest_girth" if key == "bust_girth" and not shaped else key] if key in _GIRTHS else _ALL_ROUND
     even, local = left / ROUND, left / turning
     layers = math.floor(local / wadding + 1e-9) if wadding else 0
     words = f"pad {local:.0f} mm thick {where}" if turning < ROUND else f"pad {even:.0f} mm thick {where}"
@@ -212,7 +215,9 @@ def _steps(rows: Sequence[FormRow], wearer: Body, wadding: float) -> tuple[str, 
         what = (
             "a brassiere of the wearer's size on the form, filled" if wearer.table == "female" and not wearer.child else "pads"
         )
-        steps.append(f"Begin at the bust: {what}; its points as high and as far apart as the wearer's.")
+        points = "" if what == "pads" else "; its points as high and as far apart as the wearer's"
+        first = next(row for row in padded if row.key in ("bust_girth", "chest_girth"))
+        steps.append(f"Begin at the bust: {what}{points}." if points else f"Begin at the chest: {first.words}.")
     for row in padded:
         if row.key not in ("bust_girth", "chest_girth"):
             steps.append(f"{row.name[:1].upper()}{row.name[1:]}: {row.words}.")
@@ -239,12 +244,16 @@ def _noticed(form: Body, wearer: Body, rows: Sequence[FormRow]) -> Iterator[Find
             remedy="Measure both at neck, chest, waist and hip.",
         )
         return
+    larger = [row for row in rows if row.verdict is FormVerdict.LARGER]
+    if larger:
+        told = [f"{said(-(row.difference or 0.0))} at the {row.name}" for row in larger]
+        where = (form.id, larger[0].key) if len(larger) == 1 else (form.id,)
+        remedy = "Dial it in, take a smaller form, or fit on the body there."
+        message = f"{form.name} is larger than {wearer.name}: {', '.join(told)}"
+        yield LARGER(message, where=where, remedy=remedy)
     for row in rows:
         where, difference = (form.id, row.key), row.difference or 0.0
-        if row.verdict is FormVerdict.LARGER:
-            message = f"{form.name} is {said(-difference)} larger than {wearer.name} at the {row.name}"
-            yield LARGER(message, where=where, remedy="Dial it in, take a smaller form, or fit on the body there.")
-        elif row.verdict is FormVerdict.FIXED and row.key in ("back_waist_length", "front_waist_length"):
+        if row.verdict is FormVerdict.FIXED and row.key in ("back_waist_length", "front_waist_length"):
             message = f"{row.name}: {said(abs(difference))} {'longer' if difference > 0 else 'shorter'} on {wearer.name}"
             yield LENGTH(message, where=where, remedy="Mark the wearer's waist on the form, and check lengths on the body.")
         elif row.verdict is FormVerdict.PAD and row.local > THICKEST:
