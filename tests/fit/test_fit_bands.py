@@ -184,3 +184,12 @@ def test_a_fit_says_what_is_beneath_and_asked_for(make_tube: Maker, make_body: B
 def test_a_tube_has_no_lengths_to_compare(make_tube: Maker, make_body: Bodies) -> None:
     assert length_table(make_tube(), make_body(bust_girth=880)) == ()
     assert not is_raglan(make_tube())
+
+
+def test_on_a_child_no_girth_is_cut_smaller_than_the_body() -> None:
+    """As the cloth has it: it lies on the body and does not press (common practice, the cautious side)."""
+    for key in ("waist_girth", "thigh_girth", "calf_girth", "neck_girth"):
+        for cut in ("skin-tight", "close"):
+            band = ease_band("hose", cut, key, body=300.0, stretch=0.6, child=True)
+            assert band is None or 0.0 <= band.low < band.high
+    assert ease_band("hose", "skin-tight", "calf_girth", body=300.0, stretch=0.6).low < 0  # type: ignore[union-attr]

@@ -37,6 +37,8 @@ WOVEN_SKIN = (0.0, 13.0)
 """Skin-tight in a cloth that does not stretch, mm (common practice)."""
 RAGLAN = (1.2, 1.3)
 """A raglan or a sleeve cut in one wants this many times the ease of a set-in one at the bust."""
+CHILD_LIES = 0.04
+"""So much larger than a child's body, as a share, stretch cloth still lies on it (common practice)."""
 BUSTS = frozenset({"bust_girth", "chest_girth"})
 
 RISES = ((914.4, 13.0), (965.2, 19.0), (float("inf"), 25.0))
@@ -67,7 +69,15 @@ def is_raglan(garment: Garment) -> bool:
 
 
 def ease_band(
-    sort: str, cut: str, key: str, *, body: float, stretch: float = 0.0, table: str = "", raglan: bool = False
+    sort: str,
+    cut: str,
+    key: str,
+    *,
+    body: float,
+    stretch: float = 0.0,
+    table: str = "",
+    raglan: bool = False,
+    child: bool = False,
 ) -> EaseBand | None:
     """The ease wanted at a body measurement.
 
@@ -85,6 +95,8 @@ def ease_band(
         The wearer's survey table, where a source speaks of men or of women.
     raglan
         Whether its sleeves reach to the neck or are cut in one with it: that wants more at the bust.
+    child
+        Whether a child wears it: nothing then presses, so no girth is cut smaller than the body.
 
     Returns
     -------
@@ -100,8 +112,13 @@ def ease_band(
     (-28, 0)
     >>> ease_band("hose", "skin-tight", "neck_girth", body=360.0, stretch=0.8).low
     0.0
+    >>> ease_band("hose", "skin-tight", "thigh_girth", body=400.0, stretch=0.6, child=True).low
+    0.0
     """
     family = family_of(sort)
+    if cut == "skin-tight" and child and key not in NECK_KEYS | LENGTH_KEYS and stretch >= STABLE:
+        source = f"{COMMON}: on a child it lies on the body and does not press"
+        return EaseBand(0.0, max(CHILD_LIES * body, WOVEN_SKIN[1]), source)
     if cut == "skin-tight":
         return _skin_tight(family, key, body, stretch)
     woven = _woven(family, cut, key, table)
@@ -110,7 +127,7 @@ def ease_band(
         woven = EaseBand(woven.low * RAGLAN[0], woven.high * RAGLAN[1], source)
     if woven is None or cut != "close" or stretch < STABLE:
         return woven
-    low = 0.0 if key in NECK_KEYS | LENGTH_KEYS else body * max(SKIN_TIGHT["moderate"][0], -stretch * SHARE)
+    low = 0.0 if child or key in NECK_KEYS | LENGTH_KEYS else body * max(SKIN_TIGHT["moderate"][0], -stretch * SHARE)
     return EaseBand(min(low, woven.low), woven.high, f"{woven.source}; in stretch cloth from {low / body:+.0%} ({COMMON})")
 
 

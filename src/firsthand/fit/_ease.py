@@ -134,7 +134,7 @@ def _row(
     if band is None and measured is not None:
         band = ease_band(
             garment.sort, garment.cut, level.body, body=measured.value, stretch=stretch, table=body.table,
-            raglan=is_raglan(garment),
+            raglan=is_raglan(garment), child=body.child,
         )  # fmt: skip
     why = [f"no measurement {level.body} of {body.name}" if measured is None else f"body {said(measured.value)}"]
     if measured is not None and measured.key != level.body:
