@@ -86,13 +86,11 @@ def import_pdf(path: str | os.PathLike[str], *, pages: str = "", scale: float = 
     file = checked_file(path, "PDF")
     with opened(file) as document:
         leaves = sheets(document, file)
-        words = words_of(file, leaves)
         budget = Budget()
-        drawings = {}
-        for leaf in leaves:
-            drawing = drawing_of(leaf, document, budget, file)
-            drawing.words = words.get(leaf.number, [])
-            drawings[leaf.number] = drawing
+        drawings = {leaf.number: drawing_of(leaf, document, budget, file) for leaf in leaves}
+    # lettering is read by an engine without bounds of its own: only now is it known that the pages ask for no more than they may
+    for number, words in words_of(file, leaves).items():
+        drawings[number].words = words
     squares = [s for one in drawings.values() for s in squares_in(one.number, one.strokes, one.words)]
     findings = _picture_findings(drawings.values())
     if not any(one.strokes for one in drawings.values()):

@@ -24,6 +24,7 @@ DEEPEST = 12
 """Forms within forms."""
 MOST_OPERATORS = 3_000_000
 MOST_STROKES = 400_000
+MOST_FORMS = 20_000
 MOST_ANCHORS = 600
 """Corners beyond the clip that are kept of a page."""
 STEEPEST = 200
@@ -42,6 +43,7 @@ class Budget:
     def __init__(self) -> None:
         self.operators = 0
         self.strokes = 0
+        self.forms = 0
         self.parsed: dict[tuple[int, int], list[Step]] = {}
 
     def spend(self, operators: int) -> None:
@@ -294,6 +296,9 @@ class _Hand:
         key = tuple(form.objgen)
         if key in self._forms:
             raise ValueError("a form that draws itself")
+        self._budget.forms += 1
+        if self._budget.forms > MOST_FORMS:
+            raise TooMuch(f"more than {MOST_FORMS} forms to be drawn")
         if len(self._forms) >= DEEPEST:
             raise TooMuch(f"forms within forms, more than {DEEPEST} deep")
         if key not in self._budget.parsed:

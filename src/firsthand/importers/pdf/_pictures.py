@@ -11,6 +11,7 @@ from typing import Any
 from firsthand.errors import BadInput, Problem
 from firsthand.findings import Severity, kind
 from firsthand.importers._file import checked_file, plain, problem
+from firsthand.importers.pdf._interpret import Budget, drawing_of
 from firsthand.importers.pdf._open import opened, sheets
 from firsthand.importers.pdf._state import PageDrawing
 from firsthand.units import MM_PER_INCH
@@ -70,6 +71,9 @@ def pages_as_pictures(
     file = checked_file(path, "PDF")
     with opened(file) as document:
         leaves = {leaf.number: leaf for leaf in sheets(document, file)}
+        budget = Budget()
+        for leaf in leaves.values():  # the engine that draws them has no bounds of its own
+            drawing_of(leaf, document, budget, file)
     wanted = list(pages) or list(leaves)
     out = []
     try:

@@ -120,6 +120,7 @@ class _Match:
     def __init__(self, drawings: Sequence[PageDrawing], frames: dict[int, Box]) -> None:
         self._frames = frames
         self._drawings = {one.number: one for one in drawings}
+        self._along: dict[tuple[int, int, bool], Any] = {}
         self._edges_of: dict[int, Borders] = {}
         self._points = {one.number: _points(one, frames[one.number]) for one in drawings}
         self._pairs: dict[tuple[int, int, bool], Any] = {}
@@ -137,6 +138,7 @@ class _Match:
             deep = between[:, axis] * way
             kept = (deep > -GAP) & (deep < OVERLAP) & (np.abs(between[:, 1 - axis]) < SIDEWAYS)
             along = self._borders(a).depths(self._borders(b), sideways, OVERLAP)
+            self._along[key] = along
             self._pairs[key] = np.concatenate([between[kept], along])
         return self._pairs[key]
 
@@ -156,6 +158,10 @@ class _Match:
         deep = np.abs(cells[:, 0 if sideways else 1] * SAME)
         likeliest = [self._refined(every, cells[k] * SAME) for k in np.lexsort((deep, -counts))[:CANDIDATES]]
         likeliest.append(self._refined(every, np.zeros(2)))
+        along = np.concatenate([self._along[a, b, sideways] for a, b in pairs])
+        if len(along):
+            cells, counts = np.unique(np.round(along / SAME).astype(np.int64), axis=0, return_counts=True)
+            likeliest += [self._refined(along, cells[k] * SAME) for k in np.argsort(-counts, kind="stable")[: 3 * CANDIDATES]]
         middle = max(likeliest, key=lambda middle: self._worth(pairs, sideways, every, middle))
         close = every[np.linalg.norm(every - middle, axis=1) < 1.5 * SAME]
         return middle, len(close), np.linalg.norm(close - middle, axis=1)
