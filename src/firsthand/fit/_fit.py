@@ -16,7 +16,7 @@ from firsthand.fit._ease import band_findings, ease_table, lower_first, squeezed
 from firsthand.fit._lengths import length_findings, length_table
 from firsthand.fit.cloth import Cloth, cloth_fit
 from firsthand.fit.fitting import Fitted, Fitting, alterations_of, ease_changes, fitted, unknown_states, with_states
-from firsthand.fit.model import ClothFit, EaseRow, FitResult, Layer, Proposal, Verdict
+from firsthand.fit.model import ClothFit, EaseBand, EaseRow, FitResult, Layer, Proposal, Verdict
 from firsthand.fit.solving import alteration_of, others, propose
 from firsthand.fit.wearing import wearing
 from firsthand.pattern import Garment, PartState, Shape
@@ -142,7 +142,8 @@ def fit_garment(
         figures=drafted.figures,
         findings=(
             *noticed,
-            *(f for row in after for f in _judged(row, stretch)),
+            *_all_loose(after),
+            *(f for row in after for f in _too_tight_at(row, stretch)),
             *band_findings(drafted.garment, after, stretch=stretch),
             *squeezed(drafted.garment, after, layers),
             *length_findings(lengths),
@@ -230,6 +231,8 @@ def _taken_in(garment: Garment, proposal: Proposal, apply: bool) -> StackResult:
         return StackResult(garment)
     if not apply:
         remedy = f"Accept it with `firsthand accept`, or write take_in = true for {garment.id}."
+        if max((abs(row.after - row.before) for row in proposal.rows), default=0.0) > TOO_FAR:
+            remedy = "That is more than three sizes: choose another size or pattern first; `firsthand size` says which."
         note = PROPOSED(proposal.words, where=(garment.id,), remedy=remedy, why=proposal.why)
         return StackResult(garment, findings=(note,))
     furthest = max((abs(row.after - row.before) for row in proposal.rows), default=0.0)
@@ -283,16 +286,28 @@ def _replaced(garment: Garment, piece: str, draft: Draft, made: Mapping[str, str
     )
 
 
-def _judged(row: EaseRow, stretch: float) -> Iterable[Finding]:
-    """What is said about one level."""
-    if row.ease is None or row.band is None or row.verdict not in (Verdict.TIGHT, Verdict.LOOSE):
+def _all_loose(rows: Iterable[EaseRow]) -> Iterable[Finding]:
+    """What is said of loose levels: of all of them at once."""
+    loose = [(row, row.ease, row.band) for row in rows if row.verdict is Verdict.LOOSE and row.ease is not None and row.band]
+    if not loose:
         return
-    wanted = f"wanted {said(row.band.low)} to {said(row.band.high)}"
-    message = f"{row.verdict.value} at the {lower_first(row.name)}: ease {said(row.ease)}, {wanted}"
+    told = [f"at the {lower_first(row.name)}: {_ease_words(ease, band)}" for row, ease, band in loose]
+    garment, first = loose[0][0].garment, loose[0][0].level
+    where = (garment, first) if len(loose) == 1 else (garment,)
+    why = tuple(line for row, _, _ in loose for line in row.why)
+    yield LOOSE(f"loose {'; '.join(told)}", where=where, remedy="Take it in, or mean it to sit more loosely.", why=why)
+
+
+def _ease_words(ease: float, band: EaseBand) -> str:
+    return f"ease {said(ease)}, wanted {said(band.low)} to {said(band.high)}"
+
+
+def _too_tight_at(row: EaseRow, stretch: float) -> Iterable[Finding]:
+    """What is said about one level that is tight."""
+    if row.ease is None or row.band is None or row.verdict is not Verdict.TIGHT:
+        return
+    message = f"tight at the {lower_first(row.name)}: {_ease_words(row.ease, row.band)}"
     where = (row.garment, row.level)
-    if row.verdict is Verdict.LOOSE:
-        yield LOOSE(message, where=where, remedy="Take it in, or mean it to sit more loosely.", why=row.why)
-        return
     caution, remedy, impossible = _too_tight(row, stretch)
     severity, blocks = (Severity.FAULT, [Block("cut", row.garment)]) if impossible else (Severity.DOUBT, [])
     yield TIGHT(message + caution, where=where, remedy=remedy, blocks=blocks, why=row.why, severity=severity)
