@@ -164,6 +164,8 @@ class _Match:
             likeliest += [self._refined(along, cells[k] * SAME) for k in np.argsort(-counts, kind="stable")[: 3 * CANDIDATES]]
         middle = max(likeliest, key=lambda middle: self._worth(pairs, sideways, every, middle))
         close = every[np.linalg.norm(every - middle, axis=1) < 1.5 * SAME]
+        if len(close) < 2 and self._worth(pairs, sideways, every, middle)[0] <= 0:
+            return np.zeros(2), 0, np.zeros(0)  # one point alone may be chance
         return middle, len(close), np.linalg.norm(close - middle, axis=1)
 
     def _refined(self, every: Any, middle: Any) -> Any:
@@ -202,7 +204,6 @@ class _Match:
         beside, below = self._neighbours(grid)
         across, found, apart = self._step(beside, True)
         down, more, away = self._step(below, False)
-        across, down = (step if count >= 2 else np.zeros(2) for step, count in ((across, found), (down, more)))
         lefts = self._edges(grid, 1, lambda box: box.width, across[0])
         tops = self._edges(grid, 0, lambda box: box.height, -down[1])
         tiles = []
@@ -211,7 +212,7 @@ class _Match:
             x = lefts[column] + row * float(down[0])
             y = -tops[row] + column * float(across[1])
             tiles.append(Tile(number, frame, row, column, Point(x - frame.left, y - frame.top)))
-        rest = np.concatenate([apart if found >= 2 else apart[:0], away if more >= 2 else away[:0]])
+        rest = np.concatenate([apart, away])
         residual = float(np.sqrt((rest**2).mean())) if len(rest) else None
         overlap = (max(0.0, -float(across[0])), max(0.0, float(down[1])))
         return Joined(tuple(tiles), how, overlap, residual, len(rest))
