@@ -44,6 +44,16 @@ class Table:
     scale: float = 2.5
     """Pixels for each millimetre of the drawing from above."""
     lines: tuple[Path, ...] = field(default=())
+    ink: tuple[int, int, int] = (60, 60, 60)
+    line_width: float = 0.7
+    """Of printed lines, mm."""
+    creases: int = 0
+    crease: float = 10.0
+    """How much lighter and darker the two sides of a crease are."""
+    shadow: float = 0.0
+    """How much darker the table is right beside the piece, on its lower right."""
+    through: float = 0.0
+    """How much of the table shows through the paper."""
 
     def drawn(self, seed: int = 1) -> Image:
         """From straight above, colour."""
@@ -55,13 +65,31 @@ class Table:
         image += (grain * self.texture)[..., None]
         if self.piece is not None:
             mask = self._filled(self.piece)
-            image = image * (1 - mask[..., None]) + np.array(self.paper, dtype=np.float32) * mask[..., None]
+            if self.shadow:
+                off = round(4 * self.scale)
+                cast = np.roll(cv2.GaussianBlur(mask, (0, 0), 5 * self.scale), (off, off), axis=(0, 1))
+                image -= (self.shadow * cast)[..., None]
+            cover = mask[..., None] * (1 - self.through)
+            image = image * (1 - cover) + np.array(self.paper, dtype=np.float32) * cover
+            image += (self._creased(rng, size) * mask)[..., None]
         made = np.clip(image, 0, 255).astype(np.uint8)
         for line in self.lines:
-            points = np.array([(p.x, p.y) for p in line.flattened(0.1)]) * self.scale
-            cv2.polylines(made, [np.round(points * 16).astype(np.int32)], False, (60, 60, 60), 2, cv2.LINE_AA, 4)
+            points = np.array([(p.x, p.y) for p in line.flattened(0.1)]) * self.scale - 0.5
+            thick = max(1, round(self.line_width * self.scale))
+            cv2.polylines(made, [np.round(points * 16).astype(np.int32)], False, self.ink, thick, cv2.LINE_AA, 4)
         for laid in self.sheets:
             self._lay(made, laid)
+        return made
+
+    def _creased(self, rng: np.random.Generator, size: tuple[int, int]) -> NDArray[np.float32]:
+        """Folds across the paper: one side lighter, the other darker, over some mm."""
+        made = np.zeros(size, dtype=np.float32)
+        ys, xs = np.mgrid[: size[0], : size[1]].astype(np.float32) / self.scale
+        for _ in range(self.creases):
+            angle = rng.uniform(0, np.pi)
+            x, y = rng.uniform(0.2, 0.8) * self.width, rng.uniform(0.2, 0.8) * self.height
+            away = (xs - x) * np.float32(np.cos(angle)) + (ys - y) * np.float32(np.sin(angle))
+            made += self.crease * (away / 2.5) * np.exp(-((away / 2.5) ** 2) / 2)
         return made
 
     def _filled(self, path: Path) -> NDArray[np.float32]:
@@ -118,8 +146,14 @@ def photo(
     noise: float = 2.0,
     blur: float = 0.6,
     seed: int = 1,
+    bows: Sequence[tuple[Laid, float]] = (),
+    dim: float = 0.0,
 ) -> Image:
-    """The table as a lens sees it: ``size`` is width and height in pixels."""
+    """The table as a lens sees it: ``size`` is width and height in pixels.
+
+    ``bows`` says by how much the middle of a sheet stands off the table, mm; ``dim`` how much darker the corners are, as a
+    share.
+    """
     wide, high = size
     step, pad = 8, 2  # the map is worked out at every eighth pixel; cv2.resize puts these in the middle of eight, exactly
     xs = np.arange(-pad, -(-wide // step) + pad) * step + (step - 1) / 2
@@ -132,6 +166,8 @@ def photo(
     origin = -turned.T @ moved
     far = -origin[2] / directions[:, 2]
     onto = origin[:2] + directions[:, :2] * far[:, None]
+    for laid, high_up in bows:
+        onto = _bowed(onto, origin, laid, high_up)
     coarse = (onto * scale - 0.5).astype(np.float32).reshape(len(ys), len(xs), 2)
     fine = cv2.resize(coarse, (len(xs) * step, len(ys) * step), interpolation=cv2.INTER_LINEAR)
     fine = fine[pad * step : pad * step + high, pad * step : pad * step + wide]
@@ -142,7 +178,25 @@ def photo(
     seen = cv2.remap(soft, map_x, map_y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
     rng = np.random.default_rng(seed)
     grain = rng.normal(0, noise, seen.shape[:2]).astype(np.float32)[..., None]
-    return np.clip(seen.astype(np.float32) + grain, 0, 255).astype(np.uint8)
+    lit = seen.astype(np.float32)
+    if dim:
+        across = (
+            np.linspace(-1, 1, wide, dtype=np.float32)[None, :] ** 2 + np.linspace(-1, 1, high, dtype=np.float32)[:, None] ** 2
+        )
+        lit *= (1 - dim * across / 2)[..., None]
+    return np.clip(lit + grain, 0, 255).astype(np.uint8)
+
+
+def _bowed(onto: NDArray[np.float64], eye: NDArray[np.float64], laid: Laid, high_up: float) -> NDArray[np.float64]:
+    """Where a ray meets a sheet whose middle stands off the table, as places of the flat drawing."""
+    sheet = reference_sheet(laid.number)
+    cos, sin = math.cos(laid.angle), math.sin(laid.angle)
+    local = (onto - (laid.x, laid.y)) @ np.array([[cos, -sin], [sin, cos]])
+    half = sheet.width / 2 + 12
+    across = (local[:, 0] - sheet.width / 2) / half
+    on = (np.abs(across) < 1) & (local[:, 1] > -15) & (local[:, 1] < sheet.height + 12)
+    lift = np.where(on, high_up * (1 - across**2), 0.0)
+    return onto - (onto - eye[:2]) * (lift / eye[2])[:, None]
 
 
 def sheets_round(width: float, height: float, numbers: Sequence[int] = (1, 2, 3, 4)) -> tuple[Laid, ...]:

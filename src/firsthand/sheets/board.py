@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from firsthand.geometry import Path, Point
 from firsthand.geometry.drawing import Anchor, LineKind, Sink, WordKind
-from firsthand.importers.photo import MOST_SHEETS, ReferenceSheet, reference_sheet
+from firsthand.importers.photo import FIELD_TOP, MOST_SHEETS, ReferenceSheet, reference_sheet
 from firsthand.sheets._flow import Flow
 from firsthand.sheets._paper import Paper, paper
 from firsthand.sheets.sinks.pdf import PdfDocument
 
 __all__ = ["board_pdf"]
 
-TOP = 15.5
-"""Above the chequered field, mm: room for the cross within what printers print."""
+TOP = FIELD_TOP
 ARM = 3.0
 """Of the cross, mm."""
 RULER = 200.0

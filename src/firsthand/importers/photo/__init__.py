@@ -1,10 +1,12 @@
 """Photos of pieces beside reference sheets: where the lens was, where the sheets lie, the table as if from straight above."""
 
-from firsthand.importers.photo._board import MOST_SHEETS, ReferenceSheet, reference_sheet
+from firsthand.importers.photo._board import FIELD_TOP, MOST_SHEETS, ReferenceSheet, reference_sheet
 from firsthand.importers.photo._camera import Camera, Fit, Lens, View, fit_table, project
 from firsthand.importers.photo._detect import Seen, sheets_seen
+from firsthand.importers.photo._read import Photo, read_photo
+from firsthand.importers.photo._rectify import Rectified, rectify
 
 __all__ = [
-    "MOST_SHEETS", "Camera", "Fit", "Lens", "ReferenceSheet", "Seen", "View", "fit_table", "project", "reference_sheet",
-    "sheets_seen",
+    "FIELD_TOP", "MOST_SHEETS", "Camera", "Fit", "Lens", "Photo", "Rectified", "ReferenceSheet", "Seen", "View", "fit_table",
+    "project", "read_photo", "rectify", "reference_sheet", "sheets_seen",
 ]  # fmt: skip

@@ -12,7 +12,7 @@ from typing import Any
 
 from firsthand.errors import NotThere
 
-__all__ = ["COLUMNS", "MOST_SHEETS", "ROWS", "SHEETS", "ReferenceSheet", "Square", "dictionary", "reference_sheet"]
+__all__ = ["COLUMNS", "FIELD_TOP", "MOST_SHEETS", "ROWS", "SHEETS", "ReferenceSheet", "Square", "dictionary", "reference_sheet"]
 
 COLUMNS, ROWS = 6, 9
 MARKS = COLUMNS * ROWS // 2
@@ -71,6 +71,13 @@ class ReferenceSheet:
         """The numbers of its marks in the dictionary."""
         return tuple(range((self.number - 1) * MARKS, self.number * MARKS))
 
+    @property
+    def page(self) -> tuple[tuple[float, float], ...]:
+        """The corners of its paper."""
+        wide, high = PAGES[self.paper]
+        left, top = (self.width - wide) / 2, -FIELD_TOP
+        return (left, top), (left + wide, top), (left + wide, top + high), (left, top + high)
+
     def board(self) -> Any:
         """The sheet as OpenCV knows it."""
         return _board(self)
@@ -102,6 +109,10 @@ class ReferenceSheet:
 
 CROSS_ABOVE = 6.0
 """The cross stands this far above the field, mm."""
+FIELD_TOP = 15.5
+"""The field begins so far below the upper edge of the paper, mm: room for the cross within what printers print."""
+PAGES = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
+"""Width and height of the papers, mm (ISO 216; ANSI/ASME Y14.1)."""
 
 SHEETS = {"A4": (30.0, 22.0), "Letter": (28.0, 20.5)}
 """Sides of squares and marks for each paper, mm: as large as it allows with a margin that printers leave blank."""
