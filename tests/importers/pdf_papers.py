@@ -22,8 +22,15 @@ def front(grow: float = 0.0) -> Path:
     return Path(
         (
             Line(Point(40, 30), Point(300 + 2 * g, 30 + 0.2 * g)),
-            Cubic(Point(300 + 2 * g, 30 + 0.2 * g), Point(310 + 2 * g, 140), Point(280 + 2 * g, 240), Point(285 + 1.7 * g, 330 + g)),
-            Cubic(Point(285 + 1.7 * g, 330 + g), Point(240 + g, 350 + g), Point(225 + g, 400 + g), Point(230 + g, 460 + 1.2 * g)),
+            Cubic(
+                Point(300 + 2 * g, 30 + 0.2 * g),
+                Point(310 + 2 * g, 140),
+                Point(280 + 2 * g, 240),
+                Point(285 + 1.7 * g, 330 + g),
+            ),
+            Cubic(
+                Point(285 + 1.7 * g, 330 + g), Point(240 + g, 350 + g), Point(225 + g, 400 + g), Point(230 + g, 460 + 1.2 * g)
+            ),
             Line(Point(230 + g, 460 + 1.2 * g), Point(120 + 0.3 * g, 500 + 1.2 * g)),
             Cubic(Point(120 + 0.3 * g, 500 + 1.2 * g), Point(118, 440 + g), Point(80, 420 + g), Point(40, 420 + 0.8 * g)),
             Line(Point(40, 420 + 0.8 * g), Point(40, 30)),
@@ -137,7 +144,9 @@ def operators(path: Path) -> str:
     return "\n".join([*out, "h S"])
 
 
-def by_hand(file: FilePath, content: str, *, size: tuple[float, float] = (420, 594), save: bool = True, **page: object) -> pikepdf.Pdf:
+def by_hand(
+    file: FilePath, content: str, *, size: tuple[float, float] = (420, 594), save: bool = True, **page: object
+) -> pikepdf.Pdf:
     """A document of one page whose content is in millimetres."""
     document = pikepdf.new()
     document.add_blank_page(page_size=(size[0] * MM, size[1] * MM))

@@ -22,7 +22,9 @@ def codes(found):
 
 
 @pytest.mark.parametrize("overlap", [0.0, 6.0, 12.5])
-@pytest.mark.parametrize("labels", [None, NAMES, ["1A", "1B", "2A", "2B"], ["row 1, col 1", "row 1, col 2", "row 2, col 1", "row 2, col 2"]])
+@pytest.mark.parametrize(
+    "labels", [None, NAMES, ["1A", "1B", "2A", "2B"], ["row 1, col 1", "row 1, col 2", "row 2, col 1", "row 2, col 2"]]
+)
 def test_pages_are_joined_by_frames_labels_and_what_they_share(tmp_path, overlap, labels):
     found = import_pdf(tiled(tmp_path / "front.pdf", sizes_drawn(LOOKS), overlap=overlap, labels=labels))
     assert [one.name for one in found.proposals] == ["FRONT"] * 3

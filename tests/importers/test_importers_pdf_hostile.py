@@ -92,7 +92,16 @@ def test_many_states_and_wild_numbers_are_refused(tmp_path):
 
 
 @pytest.mark.parametrize(
-    "content", ["", "Q Q Q EMC EMC", "m l c h S", "(a) 1 m 2 [3] l S", "/X Do /Y gs /OC /Z BDC S", "1 0 0 1 cm 0 0 m S W n", "0 0 m 5 5 l"]
+    "content",
+    [
+        "",
+        "Q Q Q EMC EMC",
+        "m l c h S",
+        "(a) 1 m 2 [3] l S",
+        "/X Do /Y gs /OC /Z BDC S",
+        "1 0 0 1 cm 0 0 m S W n",
+        "0 0 m 5 5 l",
+    ],
 )
 def test_pages_without_an_outline_are_told_so(tmp_path, content):
     by_hand(tmp_path / "odd.pdf", content)
@@ -103,7 +112,9 @@ def test_pages_without_an_outline_are_told_so(tmp_path, content):
 def sound(tmp_path_factory):
     folder = tmp_path_factory.mktemp("sound")
     tiled(folder / "front.pdf", sizes_drawn([((0, 0, 0), ()), ((1, 0, 0), (3, 2))]), labels=["A1", "B1", "A2", "B2"])
-    pikepdf.open(folder / "front.pdf").save(folder / "plain.pdf", stream_decode_level=pikepdf.StreamDecodeLevel.all, compress_streams=False)
+    pikepdf.open(folder / "front.pdf").save(
+        folder / "plain.pdf", stream_decode_level=pikepdf.StreamDecodeLevel.all, compress_streams=False
+    )
     return (folder / "front.pdf").read_bytes(), (folder / "plain.pdf").read_bytes()
 
 
@@ -120,7 +131,9 @@ def test_damaged_files_are_read_or_refused(tmp_path, sound, data):
         elif what == "cut":
             del bytes_[at : at + data.draw(st.integers(1, 40))]
         elif what == "put":
-            bytes_[at:at] = data.draw(st.sampled_from([b"q ", b" 1e99 ", b"-", b"<<", b"]", b"/F1 Do ", b"BI ID ", b"(", b" 0 0 0 0 c "]))
+            bytes_[at:at] = data.draw(
+                st.sampled_from([b"q ", b" 1e99 ", b"-", b"<<", b"]", b"/F1 Do ", b"BI ID ", b"(", b" 0 0 0 0 c "])
+            )
         elif len(bytes_) > 500:
             del bytes_[max(400, at) :]
         if not bytes_:

@@ -58,8 +58,8 @@ def test_our_own_sheets_come_back(tmp_path, name, paper):
 
 @pytest.mark.parametrize("name", ["shirts", "swim"])
 def test_real_shapes_on_one_long_sheet(tmp_path, name):
-    """Shapes of the clothing trade (tests/data/lay names their origin), a centimetre to a unit, on a sheet of a plotter."""
-    shapes = [item["shape"]["data"] for item in json.loads((LAY / f"{name}.json").read_text())["items"]]
+    """Shapes of the clothing trade (tests/data/lay names their origin), on one sheet of a plotter."""
+    shapes = [item["polygon"] for item in json.loads((LAY / f"{name}.json").read_text())["items"]]
     grow = 600 / max(max(x for x, _ in s) - min(x for x, _ in s) for s in shapes)
     c, at, true = canvas.Canvas(str(tmp_path / "long.pdf"), pagesize=(5000 * MM, 2000 * MM)), 20.0, []
     for shape in shapes:

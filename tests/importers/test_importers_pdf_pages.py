@@ -55,9 +55,7 @@ def test_membership_dictionaries_and_the_layers_of_forms(tmp_path):
 
     document.pages[0].obj["/Resources"] = Dictionary(
         Properties=Dictionary(M=Dictionary(Type=Name.OCMD, OCGs=Array([small]), P=Name.AnyOn)),
-        XObject=Dictionary(
-            F=form(6, middle), G=form(12, Dictionary(Type=Name.OCMD, VE=Array([Name.And, large])))
-        ),
+        XObject=Dictionary(F=form(6, middle), G=form(12, Dictionary(Type=Name.OCMD, VE=Array([Name.And, large])))),
     )
     document.save(file)
     found = {one.size: one for one in import_pdf(file).proposals}

@@ -46,7 +46,7 @@ class Borders:
         self.lines = lines
 
     def depths(self, other: Borders, sideways: bool, reach: float) -> Any:
-        """Shifts of a neighbour to the right or below, beside edge to edge, that put one of its lines on a line that ends here."""
+        """Shifts of a neighbour to the right or below, beside edge to edge, that put its lines on those that end here."""
         side = "right" if sideways else "bottom"
         mine, theirs = self.frame, other.frame
         found = []
@@ -75,8 +75,8 @@ class Borders:
         for points, tree, sign in ((self.cuts[sides[0]], other.tree, -1), (other.cuts[sides[1]], self.tree, 1)):
             if not points:
                 continue
-            spots = shapely.points(np.array(points) + [sign * dx, sign * dy])
-            hit = np.unique(tree.query(spots, predicate="dwithin", distance=GOES_ON)[0]) if len(tree) else []
+            spots = shapely.points(np.array(points) + np.array([sign * dx, sign * dy]))
+            hit: Any = np.unique(tree.query(spots, predicate="dwithin", distance=GOES_ON)[0]) if len(tree) else []
             good += len(hit)
             bad += len(points) - len(hit)
         return good, bad

@@ -88,7 +88,7 @@ def import_pdf(path: str | os.PathLike[str], *, pages: str = "", scale: float = 
         leaves = sheets(document, file)
         budget = Budget()
         drawings = {leaf.number: drawing_of(leaf, document, budget, file) for leaf in leaves}
-    # lettering is read by an engine without bounds of its own: only now is it known that the pages ask for no more than they may
+    # the engine that reads lettering has no bounds of its own: only now is it known that the pages stay within ours
     for number, words in words_of(file, leaves).items():
         drawings[number].words = words
     squares = [s for one in drawings.values() for s in squares_in(one.number, one.strokes, one.words)]

@@ -202,8 +202,8 @@ class _Match:
     def placed(self, grid: Grid, how: str) -> Joined:
         """The pages in a grid."""
         beside, below = self._neighbours(grid)
-        across, found, apart = self._step(beside, True)
-        down, more, away = self._step(below, False)
+        across, _, apart = self._step(beside, True)
+        down, _, away = self._step(below, False)
         lefts = self._edges(grid, 1, lambda box: box.width, across[0])
         tops = self._edges(grid, 0, lambda box: box.height, -down[1])
         tiles = []

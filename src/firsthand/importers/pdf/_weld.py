@@ -23,17 +23,17 @@ Drawn = tuple[Look, RawLine]
 
 def welded(drawings: Mapping[int, PageDrawing], joined: Joined) -> list[Drawn]:
     """All lines on the whole drawing, mm, joined end to end within one look."""
-    cells = _cells(joined)
+    owned = _own_boxes(joined)
     alone = len(joined.tiles) == 1 or joined.how == "apart"
     furniture = set() if alone else _furniture([drawings[tile.number] for tile in joined.tiles])
     pots: dict[Look, list[Path]] = defaultdict(list)
     seen: set[tuple[object, ...]] = set()
-    for tile, cell in zip(joined.tiles, cells, strict=True):
+    for tile, boxes in zip(joined.tiles, owned, strict=True):
         by = Affine.translation(tile.shift.x, tile.shift.y)
         for stroke in drawings[tile.number].strokes:
             if _place(stroke) in furniture or (not alone and _belongs_to_page(stroke, tile, joined)):
                 continue
-            for part in clipped(stroke.path, cell):
+            for part in (part for box in boxes for part in clipped(stroke.path, box)):
                 moved = part.transformed(by)
                 key = (stroke.look, *_rounded(moved))
                 if part.length > SHORTEST and key not in seen:
@@ -85,6 +85,36 @@ def words_together(drawings: Mapping[int, PageDrawing], joined: Joined) -> list[
                 seen.add(key)
                 out.append(moved)
     return out
+
+
+def _own_boxes(joined: Joined) -> list[list[Box]]:
+    """The boxes on each page that it alone stands for: its cell without what an earlier page stands for already.
+
+    Cells overlap where a page between them is left out because its neighbours show all of it.
+    """
+    taken: list[Box] = []
+    out = []
+    for tile, cell in zip(joined.tiles, _cells(joined), strict=True):
+        x, y = tile.shift.x, tile.shift.y
+        whole = Box(cell.left + x, cell.bottom + y, cell.right + x, cell.top + y)
+        boxes = [whole]
+        for other in taken:
+            boxes = [part for box in boxes for part in _without(box, other)]
+        taken.append(whole)
+        out.append([Box(b.left - x, b.bottom - y, b.right - x, b.top - y) for b in boxes])
+    return out
+
+
+def _without(box: Box, other: Box) -> list[Box]:
+    left, right = max(box.left, other.left), min(box.right, other.right)
+    bottom, top = max(box.bottom, other.bottom), min(box.top, other.top)
+    if right - left < 0.5 or top - bottom < 0.5:
+        return [box]
+    parts = (
+        (box.left, box.bottom, left, box.top), (right, box.bottom, box.right, box.top),
+        (left, box.bottom, right, bottom), (left, top, right, box.top),
+    )  # fmt: skip
+    return [Box(*part) for part in parts if part[2] - part[0] > 1e-6 and part[3] - part[1] > 1e-6]
 
 
 def _cells(joined: Joined) -> list[Box]:
