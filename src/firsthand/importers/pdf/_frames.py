@@ -22,6 +22,8 @@ def framed(drawings: Sequence[PageDrawing]) -> dict[int, Box]:
     One sort is chosen for all pages: the one that most pages have in one size. Pages without it are left out: they are
     covers and instructions.
     """
+    if len(drawings) == 1:
+        return {one.number: Box(0.0, 0.0, one.width, one.height) for one in drawings}
     best: dict[int, Box] = {}
     sorts = ([_printed(one) for one in drawings], [_window(one) for one in drawings])
     for frames in sorts:
