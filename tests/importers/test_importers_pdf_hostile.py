@@ -152,8 +152,8 @@ def test_damaged_files_are_read_or_refused(tmp_path, sound, data):
     st.lists(
         st.sampled_from(
             ["q", "Q", "1 0 0 1 5 5 cm", "0 0 0 0 0 0 cm", "10 10 m", "90 10 l", "90 90 l", "10 90 l", "h", "S", "f", "B*",
-             "W n", "0 0 50 50 re", "-5 0 5 5 99 0 c", "7 7 9 9 v", "1 2 3 4 y", "[] 0 d", "[1 2] 0 d", "[-1] 0 d", "0.5 g", "/P cs",
-             "/P scn", "/OC /L BDC", "EMC", "/F Do", "BT /F1 9 Tf (a) Tj ET", "1 w", "-3 w", "1 1 1 RG"]
+             "W n", "0 0 50 50 re", "-5 0 5 5 99 0 c", "7 7 9 9 v", "1 2 3 4 y", "[] 0 d", "[1 2] 0 d", "[-1] 0 d", "0.5 g",
+             "/P cs", "/P scn", "/OC /L BDC", "EMC", "/F Do", "BT /F1 9 Tf (a) Tj ET", "1 w", "-3 w", "1 1 1 RG"]
         ),
         max_size=60,
     )

@@ -45,7 +45,8 @@ def test_our_own_sheets_come_back(tmp_path, name, paper):
     file = tmp_path / "pieces.pdf"
     file.write_bytes(sheet.data)
     found = import_pdf(file)
-    drawn = {piece.name: polygon(drawn_outline(piece).outline) for piece in garment.pieces.values() if not piece.is_card}
+    outlined = [piece for piece in garment.pieces.values() if not piece.is_card]
+    drawn = {piece.name: polygon(drawn_outline(piece).outline) for piece in outlined}
     assert len(found.proposals) == len(drawn)
     for piece, true in drawn.items():
         near = min(apart(polygon(one.outline), true) for one in found.proposals)

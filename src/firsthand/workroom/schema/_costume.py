@@ -67,7 +67,7 @@ StretchShare = Annotated[Share, AfterValidator(_up_to_two_thirds)]
 
 
 State = Literal["planned", "held back", "cut", "sewn"]
-STATE_WORDS = "how far its parts are, by piece, piece with hand or role, or all: { all = \"cut\", \"front left\" = \"sewn\" }"
+STATE_WORDS = 'how far its parts are, by piece, piece with hand or role, or all: { all = "cut", "front left" = "sewn" }'
 
 
 class GarmentTable(Table):
