@@ -74,10 +74,12 @@ def main() -> None:
         runs = [measure(command) for _ in range(3)]
         data = json.loads(subprocess.run(command, capture_output=True, check=True).stdout)
         print(
-            f"{COLUMNS * ROWS} pages, {file.stat().st_size / 1e6:.1f} MB: {len(data['proposals'])} of {PIECES * SIZES} proposals"
+            f"{COLUMNS * ROWS} pages, {file.stat().st_size / 1e6:.1f} MB: "
+            f"{len(data['proposals'])} of {PIECES * SIZES} proposals"
         )
         print(
-            f"{min(r.seconds for r in runs):.1f} to {max(r.seconds for r in runs):.1f} s, {max(r.megabytes for r in runs):.0f} MB"
+            f"{min(r.seconds for r in runs):.1f} to {max(r.seconds for r in runs):.1f} s, "
+            f"{max(r.megabytes for r in runs):.0f} MB"
         )
 
 
