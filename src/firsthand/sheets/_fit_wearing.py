@@ -33,8 +33,9 @@ def _lengths(flow: Flow, fit: FitResult, units: Unit) -> None:
         return
     flow.heading("Lengths and widths", follow=24)
     end = Anchor.END
+    body = "Body" if all(row.body_key for row in rows) else "Body (armhole)"
     columns = (
-        Column("What", 3.2), Column("Body" if all(row.body_key for row in rows) else "Body (armhole)", 1.5, end), Column("Garment", 1.4, end), Column("Ease", 1.2, end),
+        Column("What", 3.2), Column(body, 1.5, end), Column("Garment", 1.4, end), Column("Ease", 1.2, end),
         Column("Wanted", 2.1, end), Column("Verdict", 1.4),
     )  # fmt: skip
     flow.table(
