@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 
 from firsthand.geometry import Box
-from firsthand.importers.pdf._clip import clipped
+from firsthand.importers.pdf._clip import clipped, hull_box
 from firsthand.importers.pdf._frames import on_frame
 from firsthand.importers.pdf._state import PageDrawing
 
@@ -27,7 +27,7 @@ class Borders:
         deep = Box(frame.left + reach, frame.bottom + reach, frame.right - reach, frame.top - reach)
         lines, self.cuts = [], {"left": [], "right": [], "bottom": [], "top": []}  # type: ignore[var-annotated]
         for stroke in drawing.strokes:
-            box = stroke.path.bounds
+            box = hull_box(stroke.path)
             if on_frame(stroke, frame) or (
                 box.left > deep.left and box.right < deep.right and box.bottom > deep.bottom and box.top < deep.top
             ):

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from firsthand.geometry import Box, Cubic, Line, Path, Point, Segment
 
-__all__ = ["clipped"]
+__all__ = ["clipped", "hull_box"]
 
 EDGE = 1e-7  # mm; what lies on the edge of the box is in it
 
@@ -21,7 +21,7 @@ def clipped(path: Path, box: Box) -> Iterator[Path]:
     >>> [part.length for part in clipped(Path.line(Point(-5, 1), Point(15, 1)), Box(0, 0, 10, 10))]
     [10.0]
     """
-    bounds = path.bounds
+    bounds = hull_box(path)
     if bounds.left > box.right or bounds.right < box.left or bounds.bottom > box.top or bounds.top < box.bottom:
         return
     if bounds.left >= box.left and bounds.right <= box.right and bounds.bottom >= box.bottom and bounds.top <= box.top:
@@ -43,6 +43,13 @@ def clipped(path: Path, box: Box) -> Iterator[Path]:
         kept[0] = kept.pop() + kept[0]
     for run in kept:
         yield Path(tuple(run))
+
+
+def hull_box(path: Path) -> Box:
+    """A box that holds a path and the points that steer its curves: quick, and seldom much larger than the path's own."""
+    points = [path.start, *(p for s in path.segments for p in ((s.b,) if isinstance(s, Line) else (s.b, s.c, s.d)))]
+    xs, ys = [p.x for p in points], [p.y for p in points]
+    return Box(min(xs), min(ys), max(xs), max(ys))
 
 
 def _cut(segment: Segment, box: Box) -> Iterator[tuple[Segment, bool]]:

@@ -15,6 +15,7 @@ from firsthand.findings import Finding, Severity, kind
 from firsthand.geometry import Affine
 from firsthand.importers._file import STRAY, checked_file, problem
 from firsthand.importers.model import FoundLine, Proposal, Proposals
+from firsthand.importers.pdf._clip import hull_box
 from firsthand.importers.pdf._inner import meanings
 from firsthand.importers.pdf._interpret import Budget, drawing_of
 from firsthand.importers.pdf._names import named
@@ -185,7 +186,7 @@ def _lines_within(loop: Loop, lines: Sequence[Drawn], outlines: set[int], sizes:
     out = []
     for k, (look, line) in enumerate(lines):
         own = sizes.name(look)
-        b = line.path.bounds
+        b = hull_box(line.path)
         if k in outlines or (own and size and own != size) or line.path.length < 0.5:
             continue
         if b.left > box.right or b.right < box.left or b.bottom > box.top or b.top < box.bottom or look.colour == "#ffffff":

@@ -6,6 +6,7 @@ Operators as in ISO 32000-1, annex A. Lettering is left to :mod:`._words`.
 from __future__ import annotations
 
 import math
+import warnings
 from collections.abc import Callable, Sequence
 from pathlib import Path as FilePath
 from typing import Any
@@ -13,7 +14,7 @@ from typing import Any
 from firsthand.errors import BadInput, GeometryError
 from firsthand.geometry import Affine, Box, Cubic, Line, Path, Point, Segment
 from firsthand.importers._file import plain, problem
-from firsthand.importers.pdf._clip import clipped
+from firsthand.importers.pdf._clip import clipped, hull_box
 from firsthand.importers.pdf._content import cmyk, grey, layer_name, number, painted, rgb, space_name
 from firsthand.importers.pdf._open import Sheet, TooMuch, decoded
 from firsthand.importers.pdf._state import Look, PageDrawing, Pen, Stroke
@@ -115,7 +116,9 @@ class _Hand:
         if not data.strip():
             return []
         self._budget.spend(len(data) // 100)
-        found = pikepdf.parse_content_stream(pikepdf.Stream(self._document, data), operators=_OPERATORS)
+        with warnings.catch_warnings():  # a stream that breaks off is read as far as it goes
+            warnings.simplefilter("ignore")
+            found = pikepdf.parse_content_stream(pikepdf.Stream(self._document, data), operators=_OPERATORS)
         return [(str(one.operator), list(one.operands)) for one in found]
 
     def _carry_out(self, steps: Sequence[Step], resources: Any) -> None:
@@ -238,7 +241,7 @@ class _Hand:
                 path = Path(tuple(run))
             except GeometryError as error:
                 raise ValueError(str(error)) from None
-            if len(self._drawing.anchors) < MOST_ANCHORS and not _within(path.bounds, pen.clip):
+            if len(self._drawing.anchors) < MOST_ANCHORS and not _within(hull_box(path), pen.clip):
                 self._drawing.anchors += path.joints[:MOST_ANCHORS]
             for part in clipped(path, pen.clip):
                 self._budget.strokes += 1

@@ -11,6 +11,7 @@ import shapely
 
 from firsthand.geometry import Line, Path, Point, nearest
 from firsthand.importers._chains import RawLine, closed_up
+from firsthand.importers.pdf._clip import hull_box
 from firsthand.importers.pdf._state import Look
 from firsthand.importers.pdf._weld import Drawn
 
@@ -108,7 +109,7 @@ def _bridged(lines: Sequence[Drawn]) -> list[Loop]:
 
 
 def _box(path: Path) -> Any:
-    b = path.bounds
+    b = hull_box(path)
     return shapely.box(b.left - CLOSE, b.bottom - CLOSE, b.right + CLOSE, b.top + CLOSE)
 
 

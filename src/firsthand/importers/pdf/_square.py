@@ -61,6 +61,8 @@ def squares_in(number: int, strokes: Sequence[Stroke], words: Sequence[Word]) ->
     if not told:
         return found
     for stroke in strokes:
+        if len(stroke.path.segments) > 8:
+            continue
         box = stroke.path.bounds
         if not (8.0 <= box.width <= 320.0 and abs(box.width - box.height) <= 0.1 * box.width and _rectangular(stroke.path)):
             continue

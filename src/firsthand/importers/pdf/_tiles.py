@@ -23,10 +23,10 @@ OVERLAP = 60.0
 GAP = 1.0  # mm; frames may stand this far apart on the drawing
 SIDEWAYS = 1.0  # mm by which rows may be shifted against each other
 SAME = 0.15  # mm; points of two pages closer than this are one
-MOST_POINTS = 1200  # of one page
+MOST_POINTS = 700  # of one page
 CANDIDATES = 8
 """Shifts that are compared line by line."""
-MOST_COMPARED = 24
+MOST_COMPARED = 8
 """Pairs of pages compared so."""
 ROUNDING = 0.02  # mm; smaller shifts are none
 MOST_GUESSED = 60

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from firsthand.geometry import Affine, Box, Line, Path, Segment
 from firsthand.importers._chains import GAP, RawLine, chained
-from firsthand.importers.pdf._clip import clipped
+from firsthand.importers.pdf._clip import clipped, hull_box
 from firsthand.importers.pdf._dashes import undashed
 from firsthand.importers.pdf._frames import on_frame
 from firsthand.importers.pdf._labels import looks_like_label
@@ -134,7 +134,7 @@ def _cells(joined: Joined) -> list[Box]:
 
 
 def _place(stroke: Stroke) -> tuple[int, ...]:
-    box = stroke.path.bounds
+    box = hull_box(stroke.path)
     return tuple(round(v * 5) for v in (box.left, box.bottom, box.right, box.top, stroke.path.length))
 
 
@@ -149,7 +149,7 @@ def _belongs_to_page(stroke: Stroke, tile: Tile, joined: Joined) -> bool:
 
     Pages are trimmed, and their marks meet, where one's frame or its neighbour's ends.
     """
-    frame, box = tile.frame, stroke.path.bounds
+    frame, box = tile.frame, hull_box(stroke.path)
     if on_frame(stroke, frame):
         return True
     across, down = joined.overlap
