@@ -73,14 +73,10 @@ def main() -> None:
             command = [sys.executable, "-c", "from firsthand.cli import main; main()", *command[3:]]
         runs = [measure(command) for _ in range(3)]
         data = json.loads(subprocess.run(command, capture_output=True, check=True).stdout)
-        print(
-            f"{COLUMNS * ROWS} pages, {file.stat().st_size / 1e6:.1f} MB: "
-            f"{len(data['proposals'])} of {PIECES * SIZES} proposals"
-        )
-        print(
-            f"{min(r.seconds for r in runs):.1f} to {max(r.seconds for r in runs):.1f} s, "
-            f"{max(r.megabytes for r in runs):.0f} MB"
-        )
+        found, size = len(data["proposals"]), file.stat().st_size / 1e6
+        seconds, memory = [run.seconds for run in runs], max(run.megabytes for run in runs)
+        print(f"{COLUMNS * ROWS} pages, {size:.1f} MB: {found} of {PIECES * SIZES} proposals")
+        print(f"{min(seconds):.1f} to {max(seconds):.1f} s, {memory:.0f} MB")
 
 
 if __name__ == "__main__":
