@@ -40,6 +40,7 @@ def main() -> None:
     import firsthand.cli._faults
     import firsthand.cli._fitting
     import firsthand.cli._import
+    import firsthand.cli._photo
     import firsthand.cli._sizes  # noqa: F401  # importing them registers their commands
     from firsthand.errors import Blocked, FirsthandError, NotThere
     from firsthand.units import Unit, shown

@@ -16,7 +16,7 @@ from firsthand.geometry import Path, Point
 from firsthand.importers.fitting import fit_outline
 from firsthand.importers.photo._detect import Floats, Image
 from firsthand.importers.photo._edge import Edge, edge_of, window_of
-from firsthand.importers.photo._snap import edge_strength, snapped, tapped_ring
+from firsthand.importers.photo._snap import edge_strength, on_a_line, snapped, tapped_ring
 from firsthand.importers.photo._table import Mask, not_table, small_of
 from firsthand.units import said
 
@@ -33,6 +33,12 @@ CUT_OFF = kind(
     Severity.DOUBT,
     "The piece reaches the edge of what the photos show, so a part of its outline is missing.",
 )
+ON_A_LINE = kind(
+    "photo-on-a-line",
+    Severity.DOUBT,
+    "The outline that was found is a printed line with the same colour on both sides of it. The paper may go beyond it, where "
+    "it cannot be told from the table: tap the corners of the paper, or take the line for what it is.",
+)
 NO_PIECE = "Say where its corners are with --corners, or lay it on something of another colour."
 
 TOLERANCE = 0.22
@@ -43,6 +49,8 @@ AGREE = 1.5
 """Two ways of finding the edge may differ by so much, mm."""
 LITTLE = 0.03
 """A share of the outline that may be unsure: notches, tape, a pin."""
+NEAR_TAP = 9.0
+"""A corner further from every tap is none, mm, where the edge is faint."""
 LIKELY = 2.0
 """From a standard deviation to what 19 of 20 places keep to."""
 
@@ -143,6 +151,10 @@ def _fitted(image: Image, pixel: float, free: Mask, edge: Edge, *, tapped: bool 
         return None
     trust = 1.0 - float(doubtful.mean())
     findings = (_unseen(edge.ring, doubtful, pixel, why, tapped),) if trust < 1 - LITTLE else ()
+    if on_a_line(image, edge.ring, pixel):
+        message = "The outline found is a printed line; the paper may go on beyond it."
+        findings = (*findings, ON_A_LINE(message, remedy="Tap the corners of the paper, or lay it on a darker table."))
+        trust = min(trust, 0.5)
     accuracy = LIKELY * math.hypot(0.25 * pixel, min(noise, fitted.residual) / 2)
     if findings:
         accuracy = max(accuracy, AGREE)
@@ -205,7 +217,11 @@ def _tapped(image: Image, pixel: float, corners: Sequence[Point], free: Mask) ->
             return outline
     last = snapped(strength, rough, pixel, far=4.0)
     faint = last.strength < 2.0
-    fitted = fit_outline([Point(float(x) * pixel, -float(y) * pixel) for x, y in last.ring], tolerance=max(0.4, 0.5 * pixel))
+    points = [Point(float(x) * pixel, -float(y) * pixel) for x, y in last.ring]
+    fitted = fit_outline(points, tolerance=max(0.4, 0.5 * pixel))
+    near = [c for c in fitted.corners if any(c.distance(tap) < NEAR_TAP for tap in corners)]
+    if len(near) < len(fitted.corners):  # corners that nobody tapped are places where another edge was followed
+        fitted = fit_outline(points, tolerance=max(0.6, pixel), corners=near)
     trust = 1.0 - float(faint.mean())
     why = [f"edges are {float(np.median(last.strength)):.1f} times as strong as what lies beside them"]
     findings = (_unseen(last.ring, faint, pixel, why, True),) if trust < 1 - LITTLE else ()

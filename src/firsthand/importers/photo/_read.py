@@ -17,7 +17,7 @@ from firsthand.importers.photo._detect import Floats, Image
 
 __all__ = ["FORMATS", "MOST_PIXELS", "Photo", "read_photo"]
 
-FORMATS = ("JPEG", "PNG", "WEBP", "TIFF", "BMP", "MPO")
+FORMATS = ("JPEG", "PNG", "WEBP", "TIFF", "BMP")
 MOST_PIXELS = 120_000_000
 """A photo with more is not decoded."""
 LARGE = 26_000_000
@@ -88,6 +88,7 @@ def read_photo(path: str | os.PathLike[str]) -> Photo:
         return BadInput([problem(file, "", found, wanted, remedy)])
 
     data = file.read_bytes()
+    Pictures.init()
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         try:
@@ -114,7 +115,7 @@ def read_photo(path: str | os.PathLike[str]) -> Photo:
 
 def _decoded(picture: Any, noted: float, turned: int, name: str) -> Photo:
     wide, high = picture.size
-    if wide * high > LARGE and picture.format in {"JPEG", "MPO"}:
+    if wide * high > LARGE and picture.format == "JPEG":
         picture.draft("RGB", (wide // 2, high // 2))
     picture = picture.convert("RGB")
     image = np.ascontiguousarray(np.asarray(picture, dtype=np.uint8)[:, :, ::-1])

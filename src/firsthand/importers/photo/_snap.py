@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from firsthand.importers.photo._detect import Floats, Image
 from firsthand.importers.photo._table import Mask
 
-__all__ = ["Snapped", "edge_strength", "snapped", "tapped_ring"]
+__all__ = ["Snapped", "edge_strength", "on_a_line", "snapped", "tapped_ring"]
 
 SOFT = 0.8
 """The picture is smoothed by so much before edges are looked for, mm."""
@@ -151,6 +151,23 @@ def _drawn_in(small: NDArray[np.float32], tap: Floats, radius: float) -> Floats:
     near = np.exp(-(((xs - tap[0]) ** 2 + (ys - tap[1]) ** 2) / (2 * (radius / 2) ** 2)))
     row, column = np.unravel_index(int((part * near).argmax()), part.shape)
     return np.array([left + column, top + row], dtype=np.float64)
+
+
+def on_a_line(image: Image, ring: Floats, pixel: float) -> bool:
+    """Whether a closed line of pixels runs along a thin dark line with the same lightness on both sides of it."""
+    import cv2
+
+    even = _even(ring, STEP / pixel)
+    along = np.roll(even, -2, axis=0) - np.roll(even, 2, axis=0)
+    normal = np.column_stack([along[:, 1], -along[:, 0]]) / np.maximum(np.hypot(*along.T), 1e-9)[:, None]
+    far = np.arange(-4.0, 4.01, 0.25)
+    places = (even[:, None, :] + normal[:, None, :] * far[None, :, None] / pixel).astype(np.float32)
+    grey = cv2.cvtColor(image, cv2.COLOR_BGR2GRAY)
+    read = cv2.remap(grey, places[..., 0], places[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE).astype(np.float64)
+    one, two = np.median(read[:, far < -2.4], axis=1), np.median(read[:, far > 2.4], axis=1)
+    depth = np.minimum(one, two) - read[:, np.abs(far) < 1.6].min(axis=1)
+    lined = (depth > 12.0) & (np.abs(one - two) < 0.35 * depth)
+    return bool(lined.mean() > 0.5)
 
 
 def _even(ring: Floats, step: float) -> Floats:
