@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -67,7 +68,7 @@ def window_of(image: Image, mask: Mask, free: Mask, factor: int, pixel: float) -
     top, bottom = max(0, rows.min() * factor - more), min(image.shape[0], (rows.max() + 1) * factor + more)
     left, right = max(0, columns.min() * factor - more), min(image.shape[1], (columns.max() + 1) * factor + more)
     part = image[top:bottom, left:right]
-    lab = np.asarray(cv2.cvtColor(part.astype(np.float32) / 255, cv2.COLOR_BGR2Lab), dtype=np.float32)
+    lab = np.asarray(cv2.cvtColor(np.multiply(part, 1 / 255, dtype=np.float32), cv2.COLOR_BGR2Lab), dtype=np.float32)
     large = cv2.resize(
         mask.astype(np.uint8) * 255, (mask.shape[1] * factor, mask.shape[0] * factor), interpolation=cv2.INTER_LINEAR
     )
@@ -112,12 +113,20 @@ def _share(
     table = (outward > OFF) & (outward < OFF + 4 * reach) & window.free
     if piece.sum() < 50 or table.sum() < 50:
         return None
-    own, other = _around(window.lab, piece, reach / pixel), _around(window.lab, table, reach / pixel)
-    one, two = _variance(window.lab, own, piece), _variance(window.lab, other, table)
-    weight = 1 / (one + two)
-    apart = own - other
-    size = np.maximum((apart**2 * weight).sum(axis=2), 1e-4)
-    values = ((window.lab - other) * apart * weight).sum(axis=2) / size
+    across = np.zeros(mask.shape, dtype=np.float32)
+    size = np.full(mask.shape, 1e-4, dtype=np.float32)
+    ours, theirs = _Around(piece, reach / pixel), _Around(table, reach / pixel)
+    for k in range(3):  # colour by colour, for a whole photo has no room for all at once
+        colour = np.ascontiguousarray(window.lab[..., k])
+        own, other = ours.mean(colour), theirs.mean(colour)
+        weight = 1 / (_variance(colour, own, piece) + _variance(colour, other, table))
+        own -= other
+        colour -= other
+        colour *= own
+        across += weight * colour
+        own *= own
+        size += weight * own
+    values = across / size
     near = (inward <= band) & (outward <= band)
     sides = [values[piece & (inward < 3 * OFF)], values[table & (outward < 3 * OFF)]]
     scatter = max(_scatter(side) for side in sides if len(side))
@@ -130,26 +139,38 @@ def _share(
     return np.asarray(values, dtype=np.float32), raw, noise
 
 
-def _around(lab: NDArray[np.float32], where: Mask, sigma: float) -> NDArray[np.float32]:
-    """The colour of the marked pixels round every pixel."""
-    import cv2
+class _Around:
+    """The mean of the marked pixels round every pixel; far neighbours count where there are no near ones."""
 
-    down = max(1, int(sigma / 3))
-    wide, high = max(1, lab.shape[1] // down), max(1, lab.shape[0] // down)
-    weight = where.astype(np.float32)
-    small = cv2.resize(lab * weight[..., None], (wide, high), interpolation=cv2.INTER_AREA)
-    count = cv2.resize(weight, (wide, high), interpolation=cv2.INTER_AREA)
-    made, total = np.zeros_like(small), np.zeros_like(count)
-    for wider, trust in ((1.0, 1.0), (4.0, 1e-2), (20.0, 1e-5)):  # far neighbours count where there are no near ones
-        made = made + trust * cv2.GaussianBlur(small, (0, 0), max(0.8, sigma / down * wider))
-        total = total + trust * cv2.GaussianBlur(count, (0, 0), max(0.8, sigma / down * wider))
-    mean = made / np.maximum(total, 1e-12)[..., None]
-    return np.asarray(cv2.resize(mean, (lab.shape[1], lab.shape[0]), interpolation=cv2.INTER_LINEAR), dtype=np.float32)
+    def __init__(self, where: Mask, sigma: float) -> None:
+        import cv2
+
+        self._down = max(1, int(sigma / 3))
+        self._size = max(1, where.shape[1] // self._down), max(1, where.shape[0] // self._down)
+        self._weight, self._sigma = where.astype(np.float32), sigma
+        self._total = self._spread(np.asarray(cv2.resize(self._weight, self._size, interpolation=cv2.INTER_AREA)))
+
+    def mean(self, colour: NDArray[np.float32]) -> NDArray[np.float32]:
+        """Of one colour."""
+        import cv2
+
+        small = self._spread(np.asarray(cv2.resize(colour * self._weight, self._size, interpolation=cv2.INTER_AREA)))
+        mean = small / np.maximum(self._total, 1e-12)
+        large = cv2.resize(mean, (colour.shape[1], colour.shape[0]), interpolation=cv2.INTER_LINEAR)
+        return np.asarray(large, dtype=np.float32)
+
+    def _spread(self, small: NDArray[Any]) -> NDArray[np.float32]:
+        import cv2
+
+        made = np.zeros(small.shape, dtype=np.float32)
+        for wider, trust in ((1.0, 1.0), (4.0, 1e-2), (20.0, 1e-5)):
+            made = made + trust * cv2.GaussianBlur(small, (0, 0), max(0.8, self._sigma / self._down * wider))
+        return np.asarray(made, dtype=np.float32)
 
 
-def _variance(lab: NDArray[np.float32], mean: NDArray[np.float32], where: Mask) -> NDArray[np.float32]:
-    off = (lab - mean)[where]
-    return np.asarray(np.maximum((1.4826 * np.median(np.abs(off), axis=0)) ** 2, 0.15), dtype=np.float32)
+def _variance(colour: NDArray[np.float32], mean: NDArray[np.float32], where: Mask) -> float:
+    off = colour[where] - mean[where]
+    return max(float(1.4826 * np.median(np.abs(off))) ** 2, 0.15)
 
 
 def _scatter(values: NDArray[np.float32]) -> float:

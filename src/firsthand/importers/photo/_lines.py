@@ -66,7 +66,7 @@ def lines_in(image: Image, mm_per_pixel: float, outline: Path) -> tuple[FoundLin
     part = image[top:bottom, left:right]
     if min(part.shape[:2]) < 16:
         return ()
-    light = np.asarray(cv2.cvtColor(part.astype(np.float32) / 255, cv2.COLOR_BGR2Lab)[..., 0], dtype=np.float32)
+    light = np.multiply(cv2.cvtColor(part, cv2.COLOR_BGR2Lab)[..., 0], 100 / 255, dtype=np.float32)
     ring = np.array([(p.x, p.y) for p in outline.flattened(0.1)])
     inside = np.zeros(part.shape[:2], dtype=np.uint8)
     cv2.fillPoly(inside, [np.round(_in_pixels(ring, pixel) - (left, top)).astype(np.int32)], 1)

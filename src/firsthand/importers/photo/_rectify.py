@@ -16,6 +16,7 @@ from firsthand.geometry import Point
 from firsthand.importers.photo._board import reference_sheet
 from firsthand.importers.photo._camera import Fit, View, fit_table, on_table
 from firsthand.importers.photo._detect import Floats, Image, sheets_seen
+from firsthand.importers.photo._light import even_light
 from firsthand.importers.photo._plane import Plane, spread_of
 from firsthand.importers.photo._read import Photo
 from firsthand.units import said
@@ -250,7 +251,7 @@ def _seen_from_above(
         raise _bad(
             "", f"a table {right - left:.0f} x {bottom - top:.0f} mm", "one table", "Check that all sheets lie flat on it."
         )
-    grid = _grid(left, top, right, bottom, 24)
+    grid = _grid(left, top, right, bottom, 40)
     chosen = _chosen(planes, grid, shapely.contains_xy(hull, grid))
     seen = np.stack([planes[k].to_photo(grid)[1] for k in chosen])
     prints = np.stack([planes[k].footprint(grid) for k in chosen])
@@ -264,7 +265,13 @@ def _seen_from_above(
     pixel = float(np.clip(np.median(prints.min(axis=0)[there]), FINEST, COARSEST))
     pixel = max(pixel, math.sqrt((right - left) * (bottom - top) / LARGEST))
     size = (math.ceil((right - left) / pixel), math.ceil((bottom - top) / pixel))
-    image, covered = _composed([photos[k].image for k in chosen], [planes[k] for k in chosen], (left, top), pixel, size)
+    image, covered = _composed(
+        even_light([photos[k].image for k in chosen], [planes[k] for k in chosen], grid),
+        [planes[k] for k in chosen],
+        (left, top),
+        pixel,
+        size,
+    )
     free = covered & ~_filled(pages, (left, top), pixel, size)
     inside = there & shapely.contains_xy(hull.buffer(10.0), grid)
     accuracy = _accuracy(fit, grid[inside], np.array(chosen)[nearest[inside]], scale, distance, pixel)

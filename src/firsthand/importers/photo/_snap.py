@@ -41,13 +41,17 @@ def edge_strength(image: Image, pixel: float, free: Mask) -> NDArray[np.float32]
     """How much the colour changes at each pixel, lightness and both colours together."""
     import cv2
 
-    lab = cv2.cvtColor(image.astype(np.float32) / 255, cv2.COLOR_BGR2Lab)
-    soft = cv2.GaussianBlur(lab, (0, 0), max(0.7, SOFT / pixel))
-    across = [cv2.Scharr(soft[..., k], cv2.CV_32F, 1, 0) for k in range(3)]
-    along = [cv2.Scharr(soft[..., k], cv2.CV_32F, 0, 1) for k in range(3)]
-    strength = np.sqrt(sum(a**2 + b**2 for a, b in zip(across, along, strict=True))) / 32
+    lab = cv2.cvtColor(np.multiply(image, 1 / 255, dtype=np.float32), cv2.COLOR_BGR2Lab)
+    square = np.zeros(image.shape[:2], dtype=np.float32)
+    for k in range(3):
+        soft = cv2.GaussianBlur(lab[..., k], (0, 0), max(0.7, SOFT / pixel))
+        square += cv2.Scharr(soft, cv2.CV_32F, 1, 0) ** 2
+        square += cv2.Scharr(soft, cv2.CV_32F, 0, 1) ** 2
+    strength = np.sqrt(square, out=square)
+    strength /= 32
     blocked = cv2.dilate((~free).astype(np.uint8), np.ones((5, 5), np.uint8)) > 0
-    return np.where(blocked, 0.0, strength).astype(np.float32)
+    strength[blocked] = 0.0
+    return strength
 
 
 def snapped(strength: NDArray[np.float32], ring: Floats, pixel: float, *, far: float = 5.0) -> Snapped:

@@ -21,8 +21,8 @@ LEAST_AREA = 2500.0
 """Smaller things are no pieces, mm²."""
 SHARE = 0.04
 """Things smaller than this share of the largest are left out: pins, scissors, tapes."""
-TOUCHING = 0.3
-"""What borders on sheets with more of its outline than this belongs to a sheet."""
+TOUCHING, SHEET = 0.3, 62_000.0
+"""What borders on sheets with more of its outline than this and is smaller than a sheet, mm², belongs to it: its card."""
 CALM = (0.35, 0.35, 0.35)
 """The least scatter that is believed, of lightness and the two colours (CIE L*a*b*)."""
 
@@ -147,7 +147,8 @@ def _regions(mask: NDArray[np.uint8], small: Small) -> list[Region]:
         at = contour.reshape(-1, 2)
         sheets = float(near_sheet[at[:, 1], at[:, 0]].mean())
         end = int(near_end[at[:, 1], at[:, 0]].sum())
-        if sheets > TOUCHING or end > 0.35 * len(at):
+        rim_of_sheet = sheets > TOUCHING and cv2.contourArea(contour) * small.cell**2 < SHEET
+        if rim_of_sheet or end > 0.35 * len(at):
             continue
         filled = np.zeros_like(mask)
         cv2.drawContours(filled, [contour], -1, 1, cv2.FILLED)
