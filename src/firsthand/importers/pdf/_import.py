@@ -53,7 +53,7 @@ APART = kind(
     Severity.NOTE,
     "Nothing was found that joins the pages of a PDF, so each was taken by itself.",
 )
-BAD_JOIN = 0.3  # mm RMS
+BAD_JOIN = 0.06  # mm RMS; figures rounded to a hundredth agree better than this
 EXACT = 0.01  # mm; the figures in a PDF are rounded to about this (common practice: two or three decimals of a point)
 NEAR = 15.0  # mm outside a piece where words may still be its own
 
