@@ -103,6 +103,9 @@ def read_photo(path: str | os.PathLike[str]) -> Photo:
                 exif = picture.getexif()
                 noted, turned = _noted(exif), _turned(exif)
                 return _decoded(picture, noted, turned, file.name)
+        except Pictures.DecompressionBombError:
+            most = f"at most {MOST_PIXELS // 1_000_000} megapixels"
+            raise bad("an absurd number of pixels", most, "Take the photo at the usual size.") from None
         except UnidentifiedImageError:
             raise bad("something else") from None
         except BadInput:

@@ -60,8 +60,9 @@ LAY = "Lay sheets printed by firsthand board round the piece, wholly in the pict
 
 GOOD = 1.5
 """What may be off by more, mm, wants another photo."""
-FLAT = 0.6
-"""Pixels: sheets that lie flat leave less (0.04 is usual, 0.75 was met at 1 mm of bow)."""
+FLAT, FLAT_WIDTH, STEADY = 0.6, 4000, 0.2
+"""Pixels of a photo so many wide: sheets that lie flat leave less (0.04 is usual, 0.75 was met at 1 mm of bow); less than the
+last is not spoken of in any photo."""
 TAPE = 0.5
 """Standard deviation of a length by tape, mm: it is read to about a millimetre (common practice)."""
 PRINTER = 0.004
@@ -373,7 +374,7 @@ def _noticed(
         f"{photo.name or f'photo {k}'}: residual {each:.2f} px"
         for k, (photo, each) in enumerate(zip(photos, fit.each, strict=True), 1)
     ]
-    if max(fit.each) > FLAT:
+    if max(fit.each) > max(STEADY, FLAT * max(photos[0].size) / FLAT_WIDTH):
         message = f"The sheets do not lie flat: corners are {max(fit.each):.1f} pixels from where a flat table shows them."
         found.append(NOT_FLAT(message, remedy="Tape or weigh the sheets down all round and take another photo.", why=why))
     if accuracy > GOOD:
