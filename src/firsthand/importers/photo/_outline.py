@@ -16,8 +16,8 @@ from firsthand.geometry import Path, Point
 from firsthand.importers.fitting import fit_outline
 from firsthand.importers.photo._detect import Floats, Image
 from firsthand.importers.photo._edge import Edge, edge_of, window_of
-from firsthand.importers.photo._snap import edge_strength, on_a_line, snapped, tapped_ring
-from firsthand.importers.photo._table import Mask, not_table, small_of
+from firsthand.importers.photo._snap import dark_line_along, edge_strength, snapped, tapped_ring
+from firsthand.importers.photo._table import Mask, cut_off, not_table, small_of
 from firsthand.units import said
 
 __all__ = ["FoundOutline", "outline_of", "outlines_of"]
@@ -49,6 +49,8 @@ AGREE = 1.5
 """Two ways of finding the edge may differ by so much, mm."""
 LITTLE = 0.03
 """A share of the outline that may be unsure: notches, tape, a pin."""
+ALL_ROUND = 0.85
+"""A printed line runs along so much of the edge, or it is a shadow."""
 NEAR_TAP = 9.0
 """A corner further from every tap is none, mm, where the edge is faint."""
 LIKELY = 2.0
@@ -124,7 +126,7 @@ def outlines_of(image: Image, mm_per_pixel: float, *, free: Mask | None = None) 
             outline = _fitted(image, mm_per_pixel, free, edge)
             if outline is None:
                 continue
-            if region.cut_off:
+            if cut_off(small, edge.ring):
                 note = CUT_OFF("The piece reaches beyond what the photos show.", remedy="Take a photo with all of it, or two.")
                 outline = replace(outline, findings=(*outline.findings, note), trust=min(outline.trust, 0.5))
             found.append(outline)
@@ -144,14 +146,16 @@ def _checked(image: Image, mm_per_pixel: float, free: Mask | None) -> Mask:
 def _fitted(image: Image, pixel: float, free: Mask, edge: Edge, *, tapped: bool = False) -> FoundOutline | None:
     doubtful, why = _doubtful(image, pixel, free, edge)
     noise = max(TOLERANCE, 0.3 * pixel, min(1.0, edge.noise))
-    points = [Point(float(x) * pixel, -float(y) * pixel) for x, y in edge.ring]
+    line = dark_line_along(image, edge.ring, pixel)
+    ring = line.ring if line.share > ALL_ROUND else edge.ring  # cut along a printed line: the line's middle is meant
+    points = [Point(float(x) * pixel, -float(y) * pixel) for x, y in ring]
     try:
         fitted = fit_outline(points, tolerance=noise)
     except GeometryError:
         return None
     trust = 1.0 - float(doubtful.mean())
     findings = (_unseen(edge.ring, doubtful, pixel, why, tapped),) if trust < 1 - LITTLE else ()
-    if on_a_line(image, edge.ring, pixel):
+    if line.alike > 0.5:
         message = "The outline found is a printed line; the paper may go on beyond it."
         findings = (*findings, ON_A_LINE(message, remedy="Tap the corners of the paper, or lay it on a darker table."))
         trust = min(trust, 0.5)

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from firsthand.importers.photo._detect import Floats, Image
 from firsthand.importers.photo._table import Mask
 
-__all__ = ["Snapped", "edge_strength", "on_a_line", "snapped", "tapped_ring"]
+__all__ = ["Along", "Snapped", "dark_line_along", "edge_strength", "snapped", "tapped_ring"]
 
 SOFT = 0.8
 """The picture is smoothed by so much before edges are looked for, mm."""
@@ -25,6 +25,8 @@ TAP = 6.0
 """A tapped corner is off by so much at most, mm."""
 ROOM = (8.0, 0.3)
 """Between two tapped corners the edge strays from the straight by this many mm, and this share of their distance."""
+LINED = 10.0
+"""How much darker than both its sides a printed line is, of 255."""
 CELL = 0.8
 """Side of a pixel where the way between two corners is looked for, mm."""
 
@@ -157,21 +159,48 @@ def _drawn_in(small: NDArray[np.float32], tap: Floats, radius: float) -> Floats:
     return np.array([left + column, top + row], dtype=np.float64)
 
 
-def on_a_line(image: Image, ring: Floats, pixel: float) -> bool:
-    """Whether a closed line of pixels runs along a thin dark line with the same lightness on both sides of it."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Along:
+    """What a closed line of pixels has beside it.
+
+    Parameters
+    ----------
+    share
+        Of the line, along which a thin dark line runs within 1.6 mm of it.
+    alike
+        Of the line, along which both sides of that dark line are equally light.
+    ring
+        The middle of the dark line.
+    """
+
+    share: float
+    alike: float
+    ring: Floats
+
+
+def dark_line_along(image: Image, ring: Floats, pixel: float) -> Along:
+    """Whether a closed line of pixels runs along a thin dark line."""
     import cv2
 
     even = _even(ring, STEP / pixel)
-    along = np.roll(even, -2, axis=0) - np.roll(even, 2, axis=0)
+    wide = max(1, round(2.0 / STEP))
+    smooth = np.mean([np.roll(even, k, axis=0) for k in range(-wide, wide + 1)], axis=0)
+    along = np.roll(smooth, -2, axis=0) - np.roll(smooth, 2, axis=0)
     normal = np.column_stack([along[:, 1], -along[:, 0]]) / np.maximum(np.hypot(*along.T), 1e-9)[:, None]
     far = np.arange(-4.0, 4.01, 0.25)
     places = (even[:, None, :] + normal[:, None, :] * far[None, :, None] / pixel).astype(np.float32)
     grey = cv2.cvtColor(image, cv2.COLOR_BGR2GRAY)
     read = cv2.remap(grey, places[..., 0], places[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE).astype(np.float64)
     one, two = np.median(read[:, far < -2.4], axis=1), np.median(read[:, far > 2.4], axis=1)
-    depth = np.minimum(one, two) - read[:, np.abs(far) < 1.6].min(axis=1)
-    lined = (depth > 12.0) & (np.abs(one - two) < 0.35 * depth)
-    return bool(lined.mean() > 0.5)
+    level = np.minimum(one, two)
+    depth = level - read[:, np.abs(far) < 1.6].min(axis=1)
+    lined = depth > LINED
+    weight = np.maximum(level[:, None] - 0.3 * np.maximum(depth, 0)[:, None] - read, 0.0) * (np.abs(far) < 2.2)
+    middle = (weight * far).sum(axis=1) / np.maximum(weight.sum(axis=1), 1e-9)
+    middle = np.where(lined, middle, np.median(middle[lined]) if lined.any() else 0.0)
+    around = np.median([np.roll(middle, k) for k in range(-2, 3)], axis=0)
+    alike = lined & (np.abs(one - two) < 0.35 * depth)
+    return Along(float(lined.mean()), float(alike.mean()), even + normal * around[:, None] / pixel)
 
 
 def _even(ring: Floats, step: float) -> Floats:

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from firsthand.importers.photo._detect import Floats, Image
 
-__all__ = ["Mask", "Region", "Small", "not_table", "small_of"]
+__all__ = ["Mask", "Region", "Small", "cut_off", "not_table", "small_of"]
 
 Mask = NDArray[np.bool_]
 
@@ -23,6 +23,8 @@ SHARE = 0.04
 """Things smaller than this share of the largest are left out: pins, scissors, tapes."""
 TOUCHING, SHEET = 0.3, 62_000.0
 """What borders on sheets with more of its outline than this and is smaller than a sheet, mm², belongs to it: its card."""
+CUT = 12.0
+"""An outline that runs along the end of what is seen for more, mm, is cut off."""
 CALM = (0.35, 0.35, 0.35)
 """The least scatter that is believed, of lightness and the two colours (CIE L*a*b*)."""
 
@@ -39,10 +41,9 @@ class Small:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Region:
-    """Something that is not the table: its pixels in the small picture, and whether the picture cuts it off."""
+    """Something that is not the table: its pixels in the small picture."""
 
     mask: Mask
-    cut_off: bool
 
 
 def small_of(image: Image, mm_per_pixel: float, free: Mask) -> Small:
@@ -126,18 +127,34 @@ def _scatter(off: Floats) -> float:
     return 1.4826 * float(np.median(np.abs(off)))
 
 
-def _regions(mask: NDArray[np.uint8], small: Small) -> list[Region]:
+def cut_off(small: Small, ring: Floats) -> bool:
+    """Whether a closed line of pixels of the whole picture runs along the end of what is seen."""
+    import cv2
+
+    near = cv2.dilate(_unseen(small).astype(np.uint8), _disc(2)) > 0
+    at = np.clip(np.floor(ring / small.factor).astype(int), 0, np.array(near.shape[::-1]) - 1)
+    steps = np.hypot(*(np.roll(ring, -1, axis=0) - ring).T) * small.cell / small.factor
+    return float(steps[near[at[:, 1], at[:, 0]]].sum()) > CUT
+
+
+def _unseen(small: Small) -> Mask:
+    """What no photo shows: all that is blocked and reaches the edge of the picture; sheets lie within it."""
     import cv2
 
     blocked = ~small.free
     rim = np.zeros_like(blocked)
     rim[[0, -1], :] = True
     rim[:, [0, -1]] = True
-    # what is not seen lies beyond the picture; sheets lie within it
     _, labels = cv2.connectedComponents(blocked.astype(np.uint8))
     outside = np.unique(labels[rim & blocked])
-    unseen = np.isin(labels, outside[outside > 0]) | rim
-    near_sheet = cv2.dilate((blocked & ~unseen).astype(np.uint8), _disc(2)) > 0
+    return np.asarray(np.isin(labels, outside[outside > 0]) | rim, dtype=np.bool_)
+
+
+def _regions(mask: NDArray[np.uint8], small: Small) -> list[Region]:
+    import cv2
+
+    unseen = _unseen(small)
+    near_sheet = cv2.dilate((~small.free & ~unseen).astype(np.uint8), _disc(2)) > 0
     near_end = cv2.dilate(unseen.astype(np.uint8), _disc(2)) > 0
     contours, _ = cv2.findContours(mask, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
     found = []
@@ -146,13 +163,13 @@ def _regions(mask: NDArray[np.uint8], small: Small) -> list[Region]:
             continue
         at = contour.reshape(-1, 2)
         sheets = float(near_sheet[at[:, 1], at[:, 0]].mean())
-        end = int(near_end[at[:, 1], at[:, 0]].sum())
+        end = float(near_end[at[:, 1], at[:, 0]].mean())
         rim_of_sheet = sheets > TOUCHING and cv2.contourArea(contour) * small.cell**2 < SHEET
-        if rim_of_sheet or end > 0.35 * len(at):
+        if rim_of_sheet or end > 0.35:
             continue
         filled = np.zeros_like(mask)
         cv2.drawContours(filled, [contour], -1, 1, cv2.FILLED)
-        found.append(Region(filled.astype(bool), end * small.cell > 12.0))
+        found.append(Region(filled.astype(bool)))
     found.sort(key=lambda region: -int(region.mask.sum()))
     return [one for one in found if one.mask.sum() >= SHARE * found[0].mask.sum()]
 
