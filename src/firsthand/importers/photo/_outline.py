@@ -31,7 +31,7 @@ UNSEEN = kind(
 CUT_OFF = kind(
     "photo-cut-off",
     Severity.DOUBT,
-    "The piece reaches the edge of what the photos show, so a part of its outline is missing.",
+    "The piece reaches under a reference sheet or beyond what the photos show, so a part of its outline is missing.",
 )
 ON_A_LINE = kind(
     "photo-on-a-line",
@@ -127,7 +127,8 @@ def outlines_of(image: Image, mm_per_pixel: float, *, free: Mask | None = None) 
             if outline is None:
                 continue
             if cut_off(small, edge.ring):
-                note = CUT_OFF("The piece reaches beyond what the photos show.", remedy="Take a photo with all of it, or two.")
+                message = "A part of the outline lies under a sheet or beyond what the photos show."
+                note = CUT_OFF(message, remedy="Lay the sheets beside the piece, and take a photo with all of it, or two.")
                 outline = replace(outline, findings=(*outline.findings, note), trust=min(outline.trust, 0.5))
             found.append(outline)
     if not found:

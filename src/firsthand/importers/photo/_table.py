@@ -24,7 +24,7 @@ SHARE = 0.04
 TOUCHING, SHEET = 0.3, 62_000.0
 """What borders on sheets with more of its outline than this and is smaller than a sheet, mm², belongs to it: its card."""
 CUT = 12.0
-"""An outline that runs along the end of what is seen for more, mm, is cut off."""
+"""An outline that runs along a sheet or the end of what is seen for more, mm, is cut off."""
 CALM = (0.35, 0.35, 0.35)
 """The least scatter that is believed, of lightness and the two colours (CIE L*a*b*)."""
 
@@ -128,10 +128,13 @@ def _scatter(off: Floats) -> float:
 
 
 def cut_off(small: Small, ring: Floats) -> bool:
-    """Whether a closed line of pixels of the whole picture runs along the end of what is seen."""
+    """Whether a closed line of pixels of the whole picture runs along a sheet, or along the end of what is seen."""
     import cv2
 
-    near = cv2.dilate(_unseen(small).astype(np.uint8), _disc(2)) > 0
+    blocked = ~small.free
+    blocked[[0, -1], :] = True
+    blocked[:, [0, -1]] = True
+    near = cv2.dilate(blocked.astype(np.uint8), _disc(2)) > 0
     at = np.clip(np.floor(ring / small.factor).astype(int), 0, np.array(near.shape[::-1]) - 1)
     steps = np.hypot(*(np.roll(ring, -1, axis=0) - ring).T) * small.cell / small.factor
     return float(steps[near[at[:, 1], at[:, 0]]].sum()) > CUT
