@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 
 from firsthand.body._estimates import estimate
 from firsthand.body._judging import has_sense, judged, survey_names, written
@@ -15,7 +16,7 @@ from firsthand.body.taking import TAKING, Over
 from firsthand.findings import Finding, Severity, kind
 from firsthand.units import said
 
-__all__ = ["check_body"]
+__all__ = ["believed", "check_body"]
 
 MISSING = kind(
     "measurement-missing",
@@ -89,6 +90,37 @@ def check_body(body: Body, needed: Iterable[str]) -> tuple[Finding, ...]:
         *(finding for m in sane.values() for finding in _readings(body, m)),
         *(asked.finding for asked in (judged(body, sane) if whole is None else ())),
     )
+
+
+def believed(body: Body) -> tuple[Body, tuple[Finding, ...]]:
+    """A body without the measurements that nobody can have, and a fault for each of them, as :func:`check_body` tells it.
+
+    What is reckoned from a body is reckoned from this one: a number that cannot be is not known, and never silently a girth.
+    Where all lengths together are written in another unit none of them is believed.
+
+    Examples
+    --------
+    >>> wearer = Body("w", "W", {"bust_girth": Measurement("bust_girth", 9400.0), "hip_girth": Measurement("hip_girth", 980.0)})
+    >>> kept, (fault,) = believed(wearer)
+    >>> list(kept.measurements), fault.code
+    (['hip_girth'], 'measurement-absurd')
+    """
+    whole = _whole(body)
+    if whole is not None:
+        kept = {
+            key: m for key, m in body.measurements.items() if key in MEASUREMENTS and MEASUREMENTS[key].sort not in _LENGTHS
+        }
+        return replace(body, measurements=kept), (whole,)
+    known = {key: m for key, m in body.measurements.items() if key in MEASUREMENTS}
+    sane = {key: m for key, m in known.items() if not m.estimated and has_sense(m)}
+    absurd = {key for key in known if key not in sane and not known[key].estimated}
+    if not absurd:
+        return body, ()
+    left = {key: m for key, m in body.measurements.items() if key not in absurd}
+    return replace(body, measurements=left), tuple(f for f in _absurd(body, sane) if f.code == ABSURD.code)
+
+
+_LENGTHS = (Sort.GIRTH, Sort.LENGTH)
 
 
 def _whole(body: Body) -> Finding | None:

@@ -44,6 +44,19 @@ CHANCE = 0.10
 SENSE = {Sort.GIRTH: (50.0, 3000.0), Sort.LENGTH: (20.0, 2600.0), Sort.MASS: (2.0, 400.0), Sort.ANGLE: (0.0, math.pi / 2)}
 """What a human measurement can be at all: mm, kilograms, radians."""
 
+WHOLE_BODY = (
+    "bust_girth",
+    "chest_girth",
+    "upper_chest_girth",
+    "under_bust_girth",
+    "waist_girth",
+    "top_hip_girth",
+    "hip_girth",
+    "stature",
+)
+LEAST_WHOLE = 200.0
+"""Round the trunk, and from top to toe, even the smallest newborn and a half-scale form are larger, mm (common practice)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Asked:
@@ -69,7 +82,9 @@ def doubtful_above(count: int) -> float:
 
 
 def has_sense(measurement: Measurement) -> bool:
+    """Whether anybody could have it."""
     low, high = SENSE[MEASUREMENTS[measurement.key].sort]
+    low = LEAST_WHOLE if measurement.key in WHOLE_BODY else low
     return math.isfinite(measurement.value) and low <= measurement.value <= high
 
 

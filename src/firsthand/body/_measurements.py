@@ -6,13 +6,18 @@ caveats say where the survey behind the plausibility tables took a measurement o
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
 from firsthand.body.model import Body, Measurement, MeasurementKind, Sort
+from firsthand.errors import GeometryError
 from firsthand.pattern import Level
 
-__all__ = ["MEASUREMENTS", "needed_measurements", "stand_in", "taken"]
+__all__ = ["MEASUREMENTS", "needed_measurements", "refuse_nonsense", "stand_in", "taken"]
+
+LONGEST = 100_000.0
+"""No number of a body is larger, mm; what a body can have is told by :func:`firsthand.body.check_body`."""
 
 GIRTH, LENGTH, ANGLE, MASS = Sort.GIRTH, Sort.LENGTH, Sort.ANGLE, Sort.MASS
 _m = MeasurementKind
@@ -145,6 +150,32 @@ def taken(body: Body, key: str) -> Measurement | None:
     (980.0, None)
     """
     return body.measurements.get(key) or body.measurements.get(stand_in(key))
+
+
+def refuse_nonsense(body: Body) -> None:
+    """Refuse a body with a measurement that is no number, or none above zero.
+
+    Raises
+    ------
+    GeometryError
+        It names the measurement and whose it is.
+
+    Examples
+    --------
+    >>> refuse_nonsense(Body("w", "W", {"hip_girth": Measurement("hip_girth", -980.0)}))
+    Traceback (most recent call last):
+        ...
+    firsthand.errors.GeometryError: hip_girth of W must be a length above zero, not -980.0
+    """
+    for key, measured in body.measurements.items():
+        for value in (measured.value, measured.again):
+            if value is None:
+                continue
+            if key in MEASUREMENTS and MEASUREMENTS[key].sort is ANGLE:
+                if not abs(value) < math.pi / 2:
+                    raise GeometryError(f"{key} of {body.name} must be an angle below a right one, not {value}")
+            elif not 0 < value <= LONGEST:
+                raise GeometryError(f"{key} of {body.name} must be a length above zero, not {value}")
 
 
 def stand_in(key: str) -> str:

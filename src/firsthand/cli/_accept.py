@@ -13,6 +13,7 @@ from firsthand.cli._commands import AsJson, Units, Why, make_pipeline, make_voic
 if TYPE_CHECKING:
     from firsthand.alter import Alteration
     from firsthand.cli._output import Voice
+    from firsthand.findings import Finding
     from firsthand.fit import FitResult, Proposal
     from firsthand.units import Unit
     from firsthand.workroom.pipeline import Pipeline
@@ -49,12 +50,13 @@ def accept(
     entries = _entries(proposal, next(brief.alterations for brief in pipeline.costume.garments if brief.id == garment))
     text = _text(pipeline, entries, proposal)
     if not entries or dry_run:
-        _say_accepted(voice, garment, fit, text, -1)
+        _say_accepted(voice, garment, fit, text, -1, pipeline.absurd)
         return
     from firsthand.workroom.accepting import accept as written
 
     note = f"from the proposal of the fit, {proposal.alterations[0].comment}"
-    _say_accepted(voice, garment, fit, text, written(pipeline.workroom, pipeline.costume, garment, entries, note=note))
+    revision = written(pipeline.workroom, pipeline.costume, garment, entries, note=note)
+    _say_accepted(voice, garment, fit, text, revision, pipeline.absurd)
 
 
 def _asked_by_cloth(fit: FitResult) -> Proposal:
@@ -94,7 +96,7 @@ def _text(pipeline: Pipeline, entries: Sequence[Alteration], proposal: Proposal)
     return "\n".join(entry_text(entry, units) for entry in entries)
 
 
-def _say_accepted(voice: Voice, garment: str, fit: FitResult, text: str, revision: int) -> None:
+def _say_accepted(voice: Voice, garment: str, fit: FitResult, text: str, revision: int, absurd: Sequence[Finding]) -> None:
     if voice.as_json:
         told = {"garment": garment, "toml": text, "revision": revision if revision >= 0 else None}
         voice.json({**told, "proposal": proposal_json(fit)})
@@ -107,7 +109,7 @@ def _say_accepted(voice: Voice, garment: str, fit: FitResult, text: str, revisio
     else:
         voice.say(text)
         voice.say(f"Written into costume.toml. This is revision {revision}; `firsthand undo` takes it back.")
-    voice.findings(fit.proposed.findings)
+    voice.findings(tuple(dict.fromkeys([*absurd, *fit.proposed.findings])))
 
 
 def proposal_json(fit: FitResult) -> dict[str, Any]:

@@ -51,7 +51,7 @@ def size(
 def _say_sizes(
     voice: Voice, pipeline: Pipeline, choices: Mapping[str, SizeChoice], taken: tuple[Finding, ...], revision: int | None
 ) -> None:
-    found = tuple(dict.fromkeys([*(f for choice in choices.values() for f in choice.findings), *taken]))
+    found = tuple(dict.fromkeys([*pipeline.absurd, *(f for choice in choices.values() for f in choice.findings), *taken]))
     if voice.as_json:
         told: dict[str, Any] = {name: _size_json(choice) for name, choice in choices.items()}
         answer = {"costume": pipeline.costume.id, "garments": told, "findings": found}
@@ -128,6 +128,9 @@ def form(
     why: Why = False,
 ) -> None:
     """Compare a dress form with the wearer: how to pad it, and what a fitting on it does not tell."""
+    from dataclasses import replace
+
+    from firsthand.body import believed
     from firsthand.cli._find import find_costume, read_units
     from firsthand.fit.sizing import compare_form
 
@@ -136,7 +139,9 @@ def form(
     voice.read_in(read_units(units) if units else workroom.settings.units)
     name = _form_name(form or found.form, workroom.wearers)
     layer, over = _thickness("--wadding", wadding), _thickness("--cover", cover)
-    _say_form(voice, compare_form(workroom.wearers[name], workroom.wearers[found.wearer], wadding=layer, cover=over))
+    (form_body, of_form), (wearer, of_wearer) = believed(workroom.wearers[name]), believed(workroom.wearers[found.wearer])
+    answer = compare_form(form_body, wearer, wadding=layer, cover=over)
+    _say_form(voice, replace(answer, findings=tuple(dict.fromkeys([*of_form, *of_wearer, *answer.findings]))))
 
 
 def _form_name(name: str, wearers: Iterable[str]) -> str:

@@ -36,7 +36,8 @@ def say_fit(voice: Voice, pipeline: Pipeline, fits: Mapping[str, FitResult]) -> 
     """Say the ease tables."""
     unit = pipeline.workroom.settings.units
     if voice.as_json:
-        voice.json({"costume": pipeline.costume.id, "garments": {name: _fit_json(fit) for name, fit in fits.items()}})
+        told = {name: _fit_json(fit) for name, fit in fits.items()}
+        voice.json({"costume": pipeline.costume.id, "garments": told, "findings": pipeline.absurd})
         return
     for fit in fits.values():
         _ease(voice, fit, unit)
@@ -51,7 +52,7 @@ def say_fit(voice: Voice, pipeline: Pipeline, fits: Mapping[str, FitResult]) -> 
         say_lengths(voice, fit, unit)
         say_wearing(voice, fit)
         voice.say()
-    voice.findings(tuple(dict.fromkeys(finding for fit in fits.values() for finding in fit.findings)))
+    voice.findings(tuple(dict.fromkeys([*pipeline.absurd, *(finding for fit in fits.values() for finding in fit.findings)])))
 
 
 def _ease(voice: Voice, fit: FitResult, unit: Unit) -> None:

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from firsthand.body import Body, stand_in, taken
+from firsthand.body import Body, refuse_nonsense, stand_in, taken
 from firsthand.errors import GeometryError
-from firsthand.fabric import THICKEST
+from firsthand.fabric import SHARES, THICKEST
 from firsthand.findings import Block, Finding, Severity, kind
 from firsthand.fit._bands import NECK_KEYS, ease_band, is_raglan
 from firsthand.fit.model import EaseBand, EaseRow, Layer, Verdict
@@ -112,6 +112,11 @@ def ease_table(
     for value in (stretch, thickness, *(beneath or {}).values()):
         if not math.isfinite(value) or value < 0:
             raise GeometryError(f"stretch, thickness and girth beneath must be zero or more, not {value}")
+    if stretch > SHARES["stretch_across"]:
+        raise GeometryError(f"no cloth stretches by {stretch:.3g} times its length")
+    if max((beneath or {}).values(), default=0.0) > MOST_BENEATH:
+        raise GeometryError(f"no more than {said(MOST_BENEATH)} of girth can be worn beneath")
+    refuse_nonsense(body)
     own = math.pi * thickness if thickness <= THICKEST else 0.0
     return tuple(_row(garment, body, level, dict(beneath or {}), (stretch, own), layers) for level in garment.levels)
 
@@ -195,13 +200,20 @@ def squeezed(garment: Garment, rows: Iterable[EaseRow], layers: Sequence[Layer])
             )
 
 
+MOST_WANTED = 5000.0
+"""Ease that nobody can mean, mm: a gathered skirt of the widest cloth has less (common practice)."""
+
+MOST_BENEATH = 5000.0
+"""Girth that nobody wears beneath, mm (common practice)."""
+
+
 def wanted_band(garment: Garment, level: str, key: str) -> EaseBand | None:
     """The ease that the garment's brief asks for at a level; None if it asks for none, or for what cannot be."""
     name = next((n for n in (level, key, key.removesuffix("_girth")) if n in garment.wanted), None)
     if name is None:
         return None
     low, high = garment.wanted[name]
-    if not (math.isfinite(low) and math.isfinite(high) and low <= high) or (key in NECK_KEYS and high < 0):
+    if not (low <= high) or max(abs(low), abs(high)) > MOST_WANTED or (key in NECK_KEYS and high < 0):
         return None
     return EaseBand(max(low, 0.0) if key in NECK_KEYS else low, high, "the garment's brief")
 
@@ -211,11 +223,15 @@ def band_findings(garment: Garment, rows: Sequence[EaseRow], *, stretch: float =
     names = {name: row for row in rows for name in (row.body_key.removesuffix("_girth"), row.body_key, row.level)}
     for name, (low, high) in garment.wanted.items():
         row, where = names.get(name), (garment.id, name)
-        if not low <= high:
+        if max(abs(low), abs(high)) > MOST_WANTED:
+            words = f"{name}: ease of {said(low)} to {said(high)} is more than can be meant"
+            remedy = "Look whether a digit or the unit is wrong."
+            yield CONTRADICTORY(words, where=where, remedy=remedy, blocks=[Block("fit", garment.id)])
+        elif not low <= high:
             yield CONTRADICTORY(f"{name}: the least ease wanted, {said(low)}, is more than the most, {said(high)}", where=where,
                                 remedy="Write the least first, then the most.", blocks=[Block("fit", garment.id)])  # fmt: skip
         elif row is None and name != "sleeve head":
-            yield CONTRADICTORY(f"{name} is neither a level nor a measurement of this garment", where=where,
+            yield CONTRADICTORY(f"{name or repr(name)} is neither a level nor a measurement of this garment", where=where,
                                 remedy=f"Name one of {', '.join(r.level for r in rows)}.", severity=Severity.DOUBT)  # fmt: skip
         elif row is not None and row.body_key in NECK_KEYS and low < 0:
             yield CONTRADICTORY(f"{name}: nothing may be tighter than the neck; {said(low)} was asked for", where=where,

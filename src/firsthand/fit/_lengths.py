@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
-from firsthand.body import Body, taken
+from firsthand.body import Body, refuse_nonsense, taken
 from firsthand.errors import FirsthandError
 from firsthand.findings import Finding, Severity, kind
 from firsthand.fit import _places as places
@@ -62,6 +62,7 @@ def length_table(garment: Garment, body: Body, *, stretch: float = 0.0, along: f
     tuple of EaseRow
         With ``level`` the measurement's key, or the seam's id for a sleeve head.
     """
+    refuse_nonsense(body)
     measured = {level.body for level in garment.levels}
     readers: tuple[tuple[str, str, Callable[[Garment], _Found | None]], ...] = (
         ("back_width", "Across the back", lambda g: _across(g, places.BACK)),

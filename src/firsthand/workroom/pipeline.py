@@ -15,7 +15,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
-from firsthand.body import Body, Need, needed_for, needed_measurements, stand_in
+from firsthand.body import Body, Need, believed, needed_for, needed_measurements, stand_in
 from firsthand.buy import BuyList
 from firsthand.fabric import Fabric
 from firsthand.findings import Finding, Severity, kind
@@ -113,6 +113,11 @@ class Pipeline:
         return self._call(stages.BODY, self._wearer.name, self._wearer, needed_measurements(levels))
 
     @cached_property
+    def absurd(self) -> tuple[Finding, ...]:
+        """Measurements of the wearer that nobody can have: nothing is reckoned from them."""
+        return believed(self._wearer)[1]
+
+    @cached_property
     def needs(self) -> dict[str, tuple[Need, ...]]:
         """The measurements that each garment asks for, with the reasons."""
         return {brief.id: needed_for(self._garments[brief.id], brief.alterations) for brief in self.briefs}
@@ -132,7 +137,7 @@ class Pipeline:
         """The costume's dress form beside the wearer; None if it has none."""
         if not self.costume.form:
             return None
-        return self._call(stages.FORM, self.costume.form, self.workroom.wearers[self.costume.form], self._wearer)
+        return self._call(stages.FORM, self.costume.form, believed(self.workroom.wearers[self.costume.form])[0], self._believed)
 
     @cached_property
     def checks(self) -> dict[str, Kept[tuple[Finding, ...]]]:
@@ -209,6 +214,10 @@ class Pipeline:
     def _wearer(self) -> Body:
         return self.workroom.wearers[self.costume.wearer]
 
+    @cached_property
+    def _believed(self) -> Body:
+        return believed(self._wearer)[0]
+
     def _pattern(self, brief: GarmentBrief) -> Pattern:
         return self.workroom.patterns[brief.pattern]
 
@@ -244,7 +253,7 @@ class Pipeline:
         under = [self.costume.garment(name) for name in brief.over if name in self._garments and name != brief.id]
         worn = self._garments | {one.id: self._fit_of(one).value.garment for one in under}
         return self._call(
-            stages.FIT, brief.id, garment, _known(self._wearer, garment), brief.alterations, brief.drafts, brief.take_in,
+            stages.FIT, brief.id, garment, _known(self._believed, garment), brief.alterations, brief.drafts, brief.take_in,
             fabrics.get(brief.roles.get("shell", "")), worn_beneath(brief.id, self._garments, fabrics), self._cloth(brief),
             layers_beneath(brief.id, worn, fabrics), self._fittings_of(brief), brief.states,
         )  # fmt: skip
@@ -266,7 +275,7 @@ class Pipeline:
         fabrics, pattern = self.workroom.fabrics, self._pattern(brief)
         asked = {level.body for level in pattern.levels} | {key for row in pattern.chart.values() for key in row}
         return self._call(
-            stages.SIZE, brief.id, pattern, _with_only(self._wearer, asked | {"upper_chest_girth"}), brief.sort, brief.cut,
+            stages.SIZE, brief.id, pattern, _with_only(self._believed, asked | {"upper_chest_girth"}), brief.sort, brief.cut,
             fabrics.get(brief.roles.get("shell", "")), worn_beneath(brief.id, self._garments, fabrics), brief.wanted,
         )  # fmt: skip
 

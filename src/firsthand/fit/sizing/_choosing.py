@@ -6,8 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from firsthand.body import Body, stand_in, taken
-from firsthand.errors import GeometryError
+from firsthand.body import Body, refuse_nonsense, stand_in, taken
 from firsthand.findings import Finding, Severity
 from firsthand.fit.sizing._altering import by_chart, by_finished, called, exactly
 from firsthand.fit.sizing._blending import Blended, blended, grows
@@ -66,10 +65,7 @@ def choose_size(
     GeometryError
         If a number has no sense.
     """
-    for key in {level.body for level in pattern.levels} | set(chart_keys(pattern.chart)):
-        measured = taken(body, key)
-        if measured is not None and not (math.isfinite(measured.value) and measured.value > 0):
-            raise GeometryError(f"{key} of {body.name} must be a length above zero, not {measured.value}")
+    refuse_nonsense(body)
     return _Choosing(Asked(pattern, body, sort, cut, dict(beneath or {}), stretch, thickness, dict(wanted or {}))).made()
 
 

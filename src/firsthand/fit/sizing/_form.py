@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 
-from firsthand.body import MEASUREMENTS, Body, Sort, taken
+from firsthand.body import MEASUREMENTS, Body, Sort, refuse_nonsense, taken
 from firsthand.errors import GeometryError, NotThere
 from firsthand.findings import Finding, Severity, kind
 from firsthand.fit.sizing._altering import called
@@ -56,6 +56,8 @@ THICKEST = 60.0
 """A pad thicker than this, mm, does not hold its shape (common practice)."""
 COVER = "Close-fitting cover"
 
+THINNEST, MOST_LAYER = 0.1, 100.0
+"""A layer of wadding or a cover, mm; what is outside is in the wrong unit (common practice)."""
 FRONT, SIDES, ROUND = math.pi, 4 * math.pi / 3, 2 * math.pi
 """How far the body's surface turns where a pad lies, radians: over the front half, over front or back with both sides, all
 round. Geometry: a thin layer of thickness t that follows a convex curve makes it longer by the integral of t over its turning
@@ -143,6 +145,12 @@ def compare_form(form: Body, wearer: Body, *, levels: Iterable[str] = (), waddin
     for value in (wadding, cover):
         if not math.isfinite(value) or value < 0:
             raise GeometryError(f"thicknesses must be zero or more, not {value}")
+        if value > MOST_LAYER:
+            raise GeometryError(f"no layer is {value:g} mm thick; {MOST_LAYER:.0f} mm at most")
+    if 0 < wadding < THINNEST:
+        raise GeometryError(f"wadding is at least {THINNEST} mm thick, not {wadding:g}")
+    for body in (form, wearer):
+        refuse_nonsense(body)
     keys = tuple(levels) or FORM_KEYS
     for key in keys:
         if key not in MEASUREMENTS:
@@ -167,8 +175,6 @@ def _rows(form: Body, wearer: Body, keys: Sequence[str], wadding: float, cover: 
 
 def _value(body: Body, key: str) -> float | None:
     measured = taken(body, key)
-    if measured is not None and not (math.isfinite(measured.value) and measured.value > 0):
-        raise GeometryError(f"{key} of {body.name} must be a length above zero, not {measured.value}")
     return None if measured is None else measured.value
 
 

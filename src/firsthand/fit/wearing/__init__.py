@@ -6,8 +6,9 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from firsthand.body import Body
+from firsthand.body import Body, refuse_nonsense
 from firsthand.errors import GeometryError
+from firsthand.fabric import SHARES
 from firsthand.fit import _places as places
 from firsthand.fit._lengths import length_table
 from firsthand.fit.model import EaseRow, WearingRow
@@ -74,6 +75,9 @@ def wearing(
     for value in (stretch, along, growth or 0.0):
         if not math.isfinite(value) or value < 0:
             raise GeometryError(f"a stretch must be zero or more, not {value}")
+        if value > SHARES["stretch_across"]:
+            raise GeometryError(f"no cloth stretches by {value:.3g} times its length")
+    refuse_nonsense(body)
     if lengths is None:
         lengths = length_table(garment, body, stretch=stretch, along=along)
     case = Case(

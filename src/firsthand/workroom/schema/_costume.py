@@ -84,7 +84,7 @@ class GarmentTable(Table):
     take_in: Flag = False
     stretch_share: Annotated[StretchShare, Field(description=SHARE_WORDS)] | None = None
     wanted: Annotated[
-        dict[Text, tuple[FileLength, FileLength]],
+        dict[Annotated[Text, Field(min_length=1)], tuple[FileLength, FileLength]],
         Field(default_factory=dict, description="ease wanted, least and most, by level or measurement: bust = [4, 6]"),
     ]
     roles: Annotated[dict[Id, Id], Field(default_factory=dict)]

@@ -1,0 +1,68 @@
+"""Bad input to the commands of the fit: a clear answer, nothing reckoned from what cannot be, nothing half written."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+pytestmark = pytest.mark.xdist_group("demo")
+
+Run = Callable[..., Any]
+WEARER, COSTUME = Path("wearers") / "isaura.toml", Path("costumes") / "tide-warden" / "costume.toml"
+
+
+def spoil(room: Path, path: Path, pattern: str, new: str) -> None:
+    """Exchange the first words that match in a file."""
+    file = room / path
+    text = file.read_text("utf-8")
+    changed = re.sub(pattern, lambda _: new, text, count=1, flags=re.MULTILINE)
+    assert changed != text
+    file.write_text(changed, "utf-8")
+
+
+@pytest.fixture
+def inside(room: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(room)
+    return room
+
+
+@pytest.mark.parametrize("girth", ["9", "940"])
+def test_an_impossible_body_is_told_by_every_command_and_nothing_is_reckoned_from_it(
+    inside: Path, run: Run, girth: str
+) -> None:
+    for key in ("bust_girth", "waist_girth", "hip_girth"):
+        spoil(inside, WEARER, f"^{key} .*", f"{key} = {girth}")
+    said = f"full bust cannot be {girth}.0 cm"
+    for command in (("fit", "tide-warden"), ("size", "tide-warden", "jerkin"), ("accept", "tide-warden", "jerkin")):
+        assert said in run(*command).out, command
+    fit = run("fit", "tide-warden", "--json").json
+    assert [row["body"] for row in fit["garments"]["jerkin"]["after"]] == [None, None, None]
+    assert {finding["code"] for finding in fit["findings"]} == {"measurement-absurd"}
+    before = (inside / COSTUME).read_bytes()
+    assert "Nothing is proposed" in run("accept", "tide-warden", "jerkin").out
+    assert (inside / COSTUME).read_bytes() == before
+    findings = run("check", "tide-warden", "--json").json["findings"]
+    assert len([one for one in findings if one["code"] == "measurement-absurd"]) == 3
+
+
+def test_a_body_in_another_unit_has_no_size(inside: Path, run: Run) -> None:
+    spoil(inside, WEARER, '^units = "cm"', 'units = "in"')
+    done = run("size", "tide-warden")
+    assert done.code == 1
+    assert "all lengths together look like centimetres written for inches" in done.out
+
+
+def test_an_impossible_form_is_told(inside: Path, run: Run) -> None:
+    (inside / "wearers/stand.toml").write_text(
+        'schema = 1\nunits = "cm"\nform = true\n[measurements]\nwaist_girth = 700\nhip_girth = 95\n', "utf-8"
+    )
+    done = run("form", "tide-warden", "stand", "--json")
+    assert [one["code"] for one in done.json["findings"]][:1] == ["measurement-absurd"]
+    assert {row["key"]: row["form"] for row in done.json["rows"]}["waist_girth"] is None
+    for wadding in ("0.00001", "-3", "900 cm", "nan", "x"):
+        answer = run("form", "tide-warden", "stand", "--wadding", wadding)
+        assert (answer.code, "Traceback" in answer.err) == (2, False), wadding
