@@ -27,6 +27,7 @@ from firsthand.importers.photo import (
     import_photos,
     lines_in,
     outline_of,
+    project,
     read_photo,
     rectify,
     reference_sheet,
@@ -254,6 +255,44 @@ def test_the_stated_spread_is_that_of_many_fits() -> None:
         u, _, v = np.linalg.svd(a.T @ b)
         found.append(rms(np.hypot(*(a @ u @ v - b).T)))
     assert 0.4 * stated < rms(np.array(found)) < 1.5 * stated
+
+
+def test_a_piece_cut_along_its_printed_line_is_taken_at_the_middle_of_the_line() -> None:
+    what = table(lines=(SLEEVE,), line_width=1.2, ink=(35, 35, 35))
+    seen = rectify([shot(what)], distance=taped(what))
+    found = outline_of(seen.image, seen.mm_per_pixel, free=seen.free)
+    assert rms(away(on_made_table(found.path, seen.origin), SLEEVE)) < 0.5
+
+
+def test_a_sheet_that_lies_on_the_piece_is_noticed() -> None:
+    what = table(sheets=(*sheets_round(WIDE, HIGH)[:3], Laid(4, 780, 400)))
+    seen = rectify([shot(what)], distance=(1, 3, taped(table(sheets=sheets_round(WIDE, HIGH)[:3]))[2]))
+    found = outline_of(seen.image, seen.mm_per_pixel, free=seen.free)
+    assert "photo-cut-off" in {finding.code for finding in found.findings}
+
+
+def test_corners_tapped_on_the_photo_as_it_is_turned(tmp_path: FilePath) -> None:
+    """The photo is noted as taken upright; the taps are where its owner sees the corners."""
+    what = table(**PALE)
+    taken = shot(what)
+    file = saved(taken.image, tmp_path / "a.jpg", turned=6)
+    pixels, _ = project(np.array([(450.0, 270), (650, 203), (850, 270), (790, 730), (510, 730)]), LENS, ABOVE)
+    upright = [(SIZE[1] - 1 - y + 2.0, x - 1.5) for x, y in pixels]
+    found = import_photos([file], distance=taped(what), corners=upright)
+    (piece,) = found.proposals.proposals
+    assert rms(away(on_made_table(piece.outline, Point(0, 0)), SLEEVE)) < 0.7
+    assert len(found.corners[0]) == 4
+    origin, pixel = found.table.origin, found.table.mm_per_pixel
+    shown = [((p.x - origin.x) / pixel, (origin.y - p.y) / pixel) for p in found.corners[0]]
+    again = import_photos([file], distance=taped(what), corners=shown, on_overlay=True)
+    assert again.proposals.proposals[0].outline.length == pytest.approx(piece.outline.length, rel=0.002)
+
+
+def test_sheets_of_the_other_paper_are_told() -> None:
+    what = table(piece=None)
+    one, two, true = taped(what)
+    (finding,) = rectify([shot(what)], distance=(one, two, true * 28 / 30)).findings
+    assert "Letter" in finding.remedy
 
 
 # what is refused ---------------------------------------------------------------------------------------------------

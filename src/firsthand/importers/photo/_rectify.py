@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from firsthand.errors import BadInput, Problem
 from firsthand.findings import Finding, Severity, kind
 from firsthand.geometry import Point
-from firsthand.importers.photo._board import reference_sheet
+from firsthand.importers.photo._board import SHEETS, reference_sheet
 from firsthand.importers.photo._camera import Fit, View, fit_table, on_table
 from firsthand.importers.photo._detect import Floats, Image, sheets_seen
 from firsthand.importers.photo._light import even_light
@@ -234,7 +234,15 @@ def _scale(fit: Fit, distance: tuple[int, int, float] | None, paper: str) -> tup
     message = f"The sheets were printed at {100 * scale:.1f} %; the tape sets it right."
     why = [f"cross {one} to cross {two}: {true:.1f} mm by the tape, {found:.1f} mm by the sheets"]
     doubt = Severity.DOUBT if abs(scale - 1) > 0.08 else None
-    return scale, [PRINTED(message, why=why, severity=doubt, remedy="Measure once more if you did not shrink them.")]
+    other = next(
+        (name for name in SHEETS if abs(_square(name) / _square(paper) - scale) < 0.01 and _square(name) != _square(paper)), ""
+    )
+    remedy = f"If they are for {other} paper, say so." if other else "Measure once more if you did not shrink them."
+    return scale, [PRINTED(message, why=why, severity=doubt, remedy=remedy)]
+
+
+def _square(paper: str) -> float:
+    return reference_sheet(1, paper).square
 
 
 def _seen_from_above(
