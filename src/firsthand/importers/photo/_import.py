@@ -20,7 +20,7 @@ from firsthand.importers.photo._rectify import Rectified, rectify
 
 __all__ = ["PhotoImport", "import_photos"]
 
-MOST_PHOTOS = 24
+MOST_PHOTOS = 12
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,8 +20,8 @@ SPREAD = 0.25
 """Logarithms of lightness that differ by more belong to places that only one of the photos sees rightly: gloss, a hand."""
 
 
-def even_light(images: Sequence[Image], planes: Sequence[Plane], grid: Floats) -> list[Image]:
-    """The photos, each brightened as a whole and towards its corners, so that they agree where they overlap.
+def even_light(images: Sequence[Image], planes: Sequence[Plane], grid: Floats) -> Iterator[Image]:
+    """The photos one after the other, each brightened as a whole and towards its corners, so that they agree where they overlap.
 
     Parameters
     ----------
@@ -34,7 +34,8 @@ def even_light(images: Sequence[Image], planes: Sequence[Plane], grid: Floats) -
 
     count = len(images)
     if count < 2:
-        return list(images)
+        yield from images
+        return
     small = [
         cv2.resize(image, None, fx=1 / CELL, fy=1 / CELL, interpolation=cv2.INTER_AREA).astype(np.float64) for image in images
     ]
@@ -60,9 +61,11 @@ def even_light(images: Sequence[Image], planes: Sequence[Plane], grid: Floats) -
             gaps.append(gap)
     design, wanted = np.vstack(rows), np.vstack(gaps)
     if len(design) < 3 * (count + 2):
-        return list(images)
+        yield from images
+        return
     solved = _solved(design, wanted, count)
-    return [_lit(image, solved, k, count) for k, image in enumerate(images)]
+    for k, image in enumerate(images):
+        yield _lit(image, solved, k, count)
 
 
 def _solved(design: Floats, wanted: Floats, count: int) -> Floats:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -307,7 +307,7 @@ def _chosen(planes: Sequence[Plane], grid: Floats, within: NDArray[np.bool_]) ->
 
 
 def _composed(
-    images: Sequence[Image], planes: Sequence[Plane], corner: tuple[float, float], pixel: float, size: tuple[int, int]
+    images: Iterable[Image], planes: Sequence[Plane], corner: tuple[float, float], pixel: float, size: tuple[int, int]
 ) -> tuple[Image, NDArray[np.bool_]]:
     """The table from above; where several photos show it, that which shows it finest."""
     made = np.zeros((size[1], size[0], 3), dtype=np.uint8)
@@ -315,7 +315,7 @@ def _composed(
     for image, plane in zip(images, planes, strict=True):
         shown, finest = _one(image, plane, corner, pixel, size)
         better = finest < best
-        if len(images) == 1:
+        if len(planes) == 1:
             made = shown
         else:
             made[better] = shown[better]
