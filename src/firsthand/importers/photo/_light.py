@@ -21,7 +21,7 @@ SPREAD = 0.25
 
 
 def even_light(images: Sequence[Image], planes: Sequence[Plane], grid: Floats) -> Iterator[Image]:
-    """The photos one after the other, each brightened as a whole and towards its corners, so that they agree where they overlap.
+    """The photos one by one, each brightened as a whole and towards its corners, so that they agree where they overlap.
 
     Parameters
     ----------
