@@ -66,3 +66,37 @@ def test_an_impossible_form_is_told(inside: Path, run: Run) -> None:
     for wadding in ("0.00001", "-3", "900 cm", "nan", "x"):
         answer = run("form", "tide-warden", "stand", "--wadding", wadding)
         assert (answer.code, "Traceback" in answer.err) == (2, False), wadding
+
+
+@pytest.mark.parametrize(
+    ("more", "place"),
+    [
+        (("--note", "a\nb\x1b[31m"), "words"),
+        (("--note", "x" * 3000), "words"),
+        (("--beneath", "\x07"), "beneath[1]"),
+    ],
+)
+def test_a_fitting_that_could_not_be_read_again_is_not_written(
+    inside: Path, run: Run, more: tuple[str, ...], place: str
+) -> None:
+    folder = inside / "costumes/tide-warden/fittings"
+    before = sorted(folder.iterdir())
+    done = run("fitting", "tide-warden", "jerkin", "--pin", "side, waist, 1 cm", "--date", "2027-02-06", *more)
+    assert done.code == 2
+    assert f"2027-02-06.toml, {place}: found" in done.err
+    assert sorted(folder.iterdir()) == before
+    assert run("fitting", "tide-warden").code == 0
+
+
+def test_all_parts_can_be_named_so(inside: Path, run: Run) -> None:
+    done = run("state", "tide-warden", "jerkin", "all", "--cut", "--json")
+    assert {one["state"] for one in done.json["parts"]} == {"cut"}
+    assert 'state = { all = "cut" }' in (inside / COSTUME).read_text("utf-8")
+    assert run("state", "tide-warden", "jerkin", "", "--cut").code == 2
+
+
+def test_cloth_grows_by_no_more_than_it_stretches(inside: Path, run: Run) -> None:
+    spoil(inside, Path("shelf/fabrics.toml"), '^id = "melton"$', 'id = "melton"\nstretch_across = 0.1\ngrowth = 0.2')
+    done = run("cloth", "melton")
+    assert done.code == 2
+    assert "found a growth of 20 % of cloth that stretches 10 %, expected no more than the stretch" in done.err

@@ -268,7 +268,12 @@ def state(
         raise BadInput([Problem("", "state", "more than one state", "one of them", "Say it in two commands.")])
     if wanted:
         _refuse_unknown(pipeline, garment, pieces or [])
-        set_states(pipeline.workroom, pipeline.costume, garment, dict.fromkeys(pieces or [""], wanted[0]))
+        set_states(
+            pipeline.workroom,
+            pipeline.costume,
+            garment,
+            dict.fromkeys(["" if name == "all" else name for name in pieces or ["all"]], wanted[0]),
+        )
         pipeline = make_pipeline(costume, voice, only=[garment])
     parts = pipeline.fits[garment].value.garment.parts
     if voice.as_json:
@@ -282,7 +287,7 @@ def _refuse_unknown(pipeline: Pipeline, garment: str, names: list[str]) -> None:
     from firsthand.errors import BadInput, Problem, nearest_names
     from firsthand.fit.fitting import known_parts
 
-    known = {*known_parts(pipeline.fits[garment].value.garment), *known_parts(pipeline.bought(garment))}
+    known = {"all", *known_parts(pipeline.fits[garment].value.garment), *known_parts(pipeline.bought(garment))}
     problems = []
     for name in names:
         if name not in known:

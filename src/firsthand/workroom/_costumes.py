@@ -48,6 +48,11 @@ def fabrics_of(raw: Raw[FabricsFile], gathered: Gathered) -> dict[str, Fabric]:
             found = f"{said(table.selvedge)} on each side of {said(table.width)}"
             gathered.problem(raw.file, f"fabric[{number}].selvedge", found, "less than half the width", "Correct one of them.")
             continue
+        if 0 < table.stretch_across < (table.growth or 0.0):
+            found = f"a growth of {table.growth:.0%} of cloth that stretches {table.stretch_across:.0%}".replace("%", " %")
+            remedy = "Growth is what is left of the stretch after a minute's rest: measure both again."
+            gathered.problem(raw.file, f"fabric[{number}].growth", found, "no more than the stretch", remedy)
+            continue
         values = {**_fields(table), "name": table.name or table.id}
         pull = values.pop("pull")
         if pull is not None:

@@ -18,7 +18,8 @@ from firsthand.sheets import Results, Scope, make_sheets
 from firsthand.units import Unit
 from firsthand.workroom._cache import write_whole
 from firsthand.workroom._commit import commit
-from firsthand.workroom._fittings import fitting_bytes
+from firsthand.workroom._fittings import fitting_bytes, fittings_of
+from firsthand.workroom._reading import Gathered
 from firsthand.workroom.accepting import with_entries
 from firsthand.workroom.model import Costume, Workroom
 from firsthand.workroom.stacking import table_headers
@@ -35,6 +36,13 @@ def add_fitting(workroom: Workroom, costume: Costume, fitting: Fitting) -> tuple
         With its id.
     int
         The new revision.
+
+    Raises
+    ------
+    BadInput
+        If what was noted could not be read again: a line break in the words, a name that is not there. Nothing is written.
+    Conflict, NotSaved
+        See :func:`firsthand.workroom.commit`.
     """
     taken, number = {one.id for one in costume.fittings}, 1
     while (name := fitting.date + (f"-{number}" if number > 1 else "")) in taken:
@@ -43,7 +51,15 @@ def add_fitting(workroom: Workroom, costume: Costume, fitting: Fitting) -> tuple
     path = f"costumes/{costume.id}/fittings/{name}.toml"
     units = workroom.settings.units if workroom.settings.units is not Unit.YARD else Unit.INCH
     files = {path: fitting_bytes(named, units)}
+    _refuse_unreadable(workroom, costume, path, files[path])
     return named, commit(workroom.folder, files, words=f"fitting {name}: {', '.join(named.garments)}", expected={path: ""})
+
+
+def _refuse_unreadable(workroom: Workroom, costume: Costume, path: str, data: bytes) -> None:
+    """What cannot be read again is not written: one such file would close the whole workroom."""
+    gathered, below = Gathered(), path.removeprefix(f"costumes/{costume.id}/")
+    fittings_of(costume.id, {below: data}, [brief.id for brief in costume.garments], workroom.wearers, gathered)
+    gathered.finish()
 
 
 def into_pattern(workroom: Workroom, costume: Costume, done: Fitted) -> int:
