@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
 
 import pytest
-from sized import body_of
+from sized import body_of, pattern_of
 
 from firsthand.body import Body, Measurement, believed, check_body, refuse_nonsense
 from firsthand.errors import GeometryError
 from firsthand.fit import ease_table, fit_garment, length_table
-from firsthand.fit.sizing import compare_form
+from firsthand.fit.fitting import Fitting, FittingPoint, PointSort, fitted
+from firsthand.fit.sizing import choose_size, compare_form
 from firsthand.fit.wearing import wearing
 from firsthand.pattern import Garment
 
@@ -61,8 +64,6 @@ def test_wadding_has_a_thickness(wadding: float) -> None:
 def test_ease_that_nobody_can_mean_is_told_and_not_reckoned_with(
     make_tube: Callable[..., Garment], band: tuple[float, float]
 ) -> None:
-    from dataclasses import replace
-
     plain = fit_garment(make_tube(), body_of(bust_girth=920.0, waist_girth=760.0, hip_girth=960.0))
     asked = fit_garment(
         replace(make_tube(), wanted={"bust": band}), body_of(bust_girth=920.0, waist_girth=760.0, hip_girth=960.0)
@@ -97,3 +98,44 @@ def test_small_bodies_are_believed() -> None:
     for values in ({"stature": 480.0, "chest_girth": 320.0}, {"bust_girth": 430.0, "waist_girth": 330.0, "hip_girth": 470.0}):
         body = Body("w", "W", {key: Measurement(key, value) for key, value in values.items()}, child=True)
         assert believed(body) == (body, ())
+
+
+# sizes of which there is no outline ---------------------------------------------------------------------------
+
+
+def test_where_the_outlines_end_before_the_sizes_do_the_chart_decides() -> None:
+    chart = {"S": {"bust_girth": 880.0}, "M": {"bust_girth": 920.0}, "L": {"bust_girth": 960.0}}
+    girths = {"S": (960.0, 800.0, 1000.0)}
+    pattern = pattern_of(girths, chart=chart, sizes=("S", "M", "L"))
+    choice = choose_size(pattern, body_of(bust_girth=955.0, waist_girth=760.0), sort="dress", cut="close")
+    assert (choice.size, choice.by) == ("L", "chart")
+    without = replace(pattern, chart={})
+    (told,) = [
+        finding
+        for finding in choose_size(without, body_of(bust_girth=1100.0), sort="dress", cut="close").findings
+        if finding.code == "size-outside"
+    ]
+    assert "above the largest size with an outline, S" in told.message
+    assert choose_size(pattern, body_of(bust_girth=860.0), sort="dress", cut="close").by != "chart"
+
+
+# fittings -----------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"amount": math.nan}, {"amount": math.inf}, {"amount": 1e9}, {"amount": -1e308}, {"share": math.nan}, {"share": -1.0},
+        {"share": 1e9}, {"hand": "middle"},
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize(("sort", "line"), [(PointSort.PIN, "side"), (PointSort.SEWN, "side"), (PointSort.EDGE, "front.top")])
+def test_a_point_without_sense_is_told_and_changes_nothing(
+    make_tube: Callable[..., Garment], sort: PointSort, line: str, wrong: dict[str, Any]
+) -> None:
+    garment = make_tube()
+    point = replace(FittingPoint(sort, garment.id, line, "50 %", 8.0), **wrong)
+    after, done = fitted(garment, Fitting("2027-02-06", "2027-02-06", points=(point,)))
+    assert [finding.code for finding in done.findings] == ["fitting-not-taken"]
+    assert not done.entries
+    assert after == garment

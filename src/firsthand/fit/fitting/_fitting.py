@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from firsthand.alter import Alteration, apply_stack
 from firsthand.draft import Draft, add_drafting
-from firsthand.errors import FirsthandError
+from firsthand.errors import FirsthandError, GeometryError
 from firsthand.findings import Finding
 from firsthand.fit._fitted import ChalkLine, EaseChange, Fitted, FittedEntry, Fitting, FittingPoint, PointSort
 from firsthand.fit.fitting._consequences import consequences, lengths_changed, short_findings, steps_of
@@ -115,6 +115,7 @@ def _groups(garment: Garment, points: Sequence[FittingPoint]) -> Iterator[Groupe
     for point in points:
         on_seam = point.sort in (PointSort.PIN, PointSort.SEWN)
         try:
+            _refuse_nonsense(point)
             line, hand = resolved_seam(garment, point.line, point.hand) if on_seam else (point.line, point.hand)
         except FirsthandError as error:
             yield Group(point.line, point.hand, (point,)), error
@@ -127,6 +128,19 @@ def _groups(garment: Garment, points: Sequence[FittingPoint]) -> Iterator[Groupe
             yield Group(line, "", tuple(found)), error
             continue
         yield from ((group, None) for group in groups)
+
+
+MOST = 300.0
+"""A fitting changes a line by less, mm (common practice)."""
+
+
+def _refuse_nonsense(point: FittingPoint) -> None:
+    if not abs(point.amount) <= MOST:
+        raise GeometryError(f"{point.amount:g} mm is more than {said(MOST)}: a fitting changes a line by less")
+    if not 0 <= point.share <= 1:
+        raise GeometryError(f"the first side takes a share from 0 to 1, not {point.share:g}")
+    if point.hand not in ("", "left", "right"):
+        raise GeometryError(f"a hand is left, right, or not told, not {point.hand!r}")
 
 
 def _dart(garment: Garment, group: Group, fitting: Fitting, entries: list[FittedEntry], darts: dict[str, list[str]]) -> Garment:

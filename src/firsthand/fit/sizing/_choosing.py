@@ -131,17 +131,25 @@ class _Choosing:
 
     def _decided(self) -> _Decided | None:
         for key in self._order():
-            found = self._by_level(key) or self._by_place(key)
+            found = self._by_level(key) or self._by_place(key) or self._by_level(key, beyond=True)
             if found is not None:
                 return found
         return None
 
-    def _by_level(self, key: str) -> _Decided | None:
+    def _by_level(self, key: str, *, beyond: bool = False) -> _Decided | None:
+        """By the finished girth; with ``beyond`` also where the outlines end before the body does and other sizes go on."""
         for level in self.levels:
             sizes = [(one.size, one.finished) for one in level.sizes if one.finished is not None]
             if level.key in (key, stand_in(key)) and level.frame is not None and level.band and sizes and grows(level):
-                return _Decided(nearest_size(sizes, level.frame, level.band), key, FINISHED, level, self._place(key))
+                size = nearest_size(sizes, level.frame, level.band)
+                if beyond or not self._outlines_end(size, sizes, off_band(dict(sizes)[size] - level.frame, level.band)):
+                    return _Decided(size, key, FINISHED, level, self._place(key))
         return None
+
+    def _outlines_end(self, size: str, outlined: Sequence[tuple[str, float]], off: float) -> bool:
+        """Whether the pattern has a better size there, of which there is no outline."""
+        first, last = self.pattern.sizes[0], self.pattern.sizes[-1]
+        return (off < 0 and size == outlined[-1][0] != last) or (off > 0 and size == outlined[0][0] != first)
 
     def _by_place(self, key: str) -> _Decided | None:
         place = self._place(key)
@@ -247,7 +255,10 @@ class _Choosing:
             return
         how = f", {steps:.1f} sizes" if math.isfinite(steps) else ""
         side = "above the largest" if beyond > 0 else "below the smallest"
-        words = f"{called(decided.key)} {said(abs(beyond))} {side} size, {decided.size}{how}"
+        ends = decided.level is not None and decided.size != self.pattern.sizes[-1 if beyond > 0 else 0]
+        words = (
+            f"{called(decided.key)} {said(abs(beyond))} {side} size{' with an outline' if ends else ''}, {decided.size}{how}"
+        )
         if steps <= FURTHEST or abs(beyond) <= A_SIZE:
             remedy = "Add the size to the pattern's list and chart and make it (kind grade), or alter; sew a toile first."
         else:
