@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -100,3 +101,51 @@ def test_cloth_grows_by_no_more_than_it_stretches(inside: Path, run: Run) -> Non
     done = run("cloth", "melton")
     assert done.code == 2
     assert "found a growth of 20 % of cloth that stretches 10 %, expected no more than the stretch" in done.err
+
+
+def test_a_fitting_whose_sheets_cannot_be_written_is_said_to_be_saved(inside: Path, run: Run) -> None:
+    shutil.rmtree(inside / "costumes/tide-warden/out")
+    (inside / "costumes/tide-warden/out").write_text("in the way")
+    done = run("fitting", "tide-warden", "jerkin", "--pin", "side, waist, 1 cm", "--date", "2027-02-06")
+    assert done.code == 2
+    assert "The fitting 2027-02-06 itself is saved" in done.err
+    assert (inside / "costumes/tide-warden/fittings/2027-02-06.toml").is_file()
+
+
+def test_a_workroom_that_cannot_be_written_says_so_and_stays_whole(inside: Path, run: Run, monkeypatch: Any) -> None:
+    import os
+
+    files = {path: path.read_bytes() for path in inside.rglob("*.toml")}
+    monkeypatch.setattr(os, "fsync", _full)
+    for command in (
+        ("take", "isaura", "bust_girth", "95"),
+        ("state", "tide-warden", "jerkin", "--cut"),
+        ("accept", "tide-warden", "jerkin"),
+        ("fitting", "tide-warden", "jerkin", "--pin", "side, waist, 1 cm", "--date", "2027-02-06"),
+    ):
+        done = run(*command)
+        assert done.code == 2, command
+        assert "could not save" in done.err
+        assert {path: path.read_bytes() for path in inside.rglob("*.toml")} == files
+
+
+def _full(_: int) -> None:
+    raise OSError(28, "No space left on device")
+
+
+@pytest.mark.parametrize("gone", ["cards", "levels"])
+def test_a_garment_of_cards_and_a_level_that_no_piece_has(inside: Path, run: Run, gone: str) -> None:
+    pattern = inside / "patterns/jerkin"
+    if gone == "cards":
+        shutil.rmtree(pattern / "pieces")
+    else:
+        text = (pattern / "pattern.toml").read_text("utf-8")
+        tail = '\n[[level]]\nid = "tail"\nname = "Tail"\nbody = "tail_girth"\n'
+        (pattern / "pattern.toml").write_text(text + tail, "utf-8")
+    for command in (("fit", "tide-warden"), ("size", "tide-warden", "jerkin"), ("fitting", "tide-warden"), ("body", "isaura")):
+        done = run(*command, "--json")
+        assert done.code in (0, 1), (command, done.err)
+        assert done.json
+    rows = run("fit", "tide-warden", "--json").json["garments"]["jerkin"]["after"]
+    unknown = [row["level"] for row in rows if row["finished"] is None]
+    assert unknown == (["bust", "waist", "hip"] if gone == "cards" else ["tail"])

@@ -96,7 +96,11 @@ def _enter(
     named, revision = add_fitting(pipeline.workroom, pipeline.costume, new)
     pipeline = make_pipeline(costume, voice, units=units, only=[garment])
     done = next(one for one in pipeline.fits[garment].value.fittings if one.fitting.id == named.id)
-    files = write_fitting_sheets(pipeline.workroom, pipeline.costume, pipeline.fits[garment].value, named.id)
+    try:
+        files = write_fitting_sheets(pipeline.workroom, pipeline.costume, pipeline.fits[garment].value, named.id)
+    except BadInput as bad:
+        remedy = f"The fitting {named.id} itself is saved, as revision {revision}: do not enter it again."
+        raise BadInput([*bad.problems, Problem("", "sheets", "none written", "its sheet and chalk strips", remedy)]) from bad
     if voice.as_json:
         voice.json({"fitting": named.id, "revision": revision, "files": [str(file) for file in files], **_told(done)})
         return
