@@ -11,9 +11,9 @@ import pytest
 from sized import body_of, pattern_of
 
 from firsthand.body import Body, Measurement, believed, check_body, refuse_nonsense
-from firsthand.errors import GeometryError
+from firsthand.errors import BadInput, GeometryError
 from firsthand.fit import ease_table, fit_garment, length_table
-from firsthand.fit.fitting import Fitting, FittingPoint, PointSort, fitted
+from firsthand.fit.fitting import Fitting, FittingPoint, PointSort, fitted, parse_entry
 from firsthand.fit.sizing import choose_size, compare_form
 from firsthand.fit.wearing import wearing
 from firsthand.pattern import Garment
@@ -139,3 +139,9 @@ def test_a_point_without_sense_is_told_and_changes_nothing(
     assert [finding.code for finding in done.findings] == ["fitting-not-taken"]
     assert not done.entries
     assert after == garment
+
+
+def test_what_was_typed_is_not_repeated_without_end(make_tube: Callable[..., Garment]) -> None:
+    with pytest.raises(BadInput) as caught:
+        parse_entry("x" * 5000, PointSort.PIN, make_tube(), option="--pin")
+    assert len(str(caught.value)) < 400

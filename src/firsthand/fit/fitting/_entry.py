@@ -24,6 +24,9 @@ FORMS = {
 }
 """An example of each."""
 OPTIONS = ("doubled", "in the fold", "carry", "carried over", "to the end", "trimmed", "to nothing at PLACE", "share 60 %")
+LONGEST = 80
+"""So many letters of what was typed are shown again."""
+
 MOST = 300.0
 """More than this at one place, mm, is a slip of the keyboard."""
 
@@ -68,7 +71,8 @@ class _Reader:
         self.problems: list[Problem] = []
 
     def _problem(self, found: str, expected: str, remedy: str) -> None:
-        self.problems.append(Problem("", self._option, found, expected, remedy))
+        short = found if len(found) <= LONGEST else f"{found[:LONGEST]}..."
+        self.problems.append(Problem("", self._option, short, expected, remedy))
 
     def read(self) -> FittingPoint:
         parts = [" ".join(part.split()) for part in self._words.split(",")]
