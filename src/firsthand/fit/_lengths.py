@@ -103,11 +103,6 @@ def _band(garment: Garment, body: Body, key: str, value: float, stretch: float) 
 # on the pieces ----------------------------------------------------------------------------------------------
 
 
-def _up(piece: Piece) -> Point:
-    grain = piece.drawn_shape.grain
-    return (grain[1] - grain[0]).unit()
-
-
 def _edges(piece: Piece, names: frozenset[str]) -> list[str]:
     return [edge.id for edge in piece.drawn_shape.edges if places.is_one(names, edge.id)]
 
@@ -140,7 +135,7 @@ def _rise(garment: Garment) -> _Found | None:
     if not pieces:
         return None
     piece = next((one for one in pieces if places.is_one(places.FRONT, one.id, one.name)), pieces[0])
-    shape, up = piece.drawn_shape, _up(piece)
+    shape, up = piece.drawn_shape, piece.drawn_shape.up
     fork = min(up.dot(p) for e in _edges(piece, places.CROTCH) for p in (shape.edge(e).path.start, shape.edge(e).path.end))
     sides = [p for e in _edges(piece, places.SIDE) for p in (shape.edge(e).path.start, shape.edge(e).path.end)]
     waist = [p for e in _edges(piece, places.WAIST) for p in (shape.edge(e).path.start, shape.edge(e).path.end)]
@@ -182,7 +177,7 @@ def _trunk(garment: Garment) -> _Found | None:
 
 
 def _shoulder_to_fork(piece: Piece) -> float:
-    shape, up = piece.drawn_shape, _up(piece)
+    shape, up = piece.drawn_shape, piece.drawn_shape.up
     shoulder = shape.edge(_edges(piece, places.SHOULDER)[0]).path
     ends = [p for e in _edges(piece, places.CROTCH) for p in (shape.edge(e).path.start, shape.edge(e).path.end)]
     return shoulder.at(shoulder.length / 2).distance(min(ends, key=up.dot))
@@ -212,7 +207,7 @@ def _across(garment: Garment, names: frozenset[str]) -> _Found | None:
 
 
 def _width_at_armhole(garment: Garment, piece: Piece, part: Part) -> float | None:
-    shape, up = part_shape(garment, part), _up(piece)
+    shape, up = part_shape(garment, part), piece.drawn_shape.up
     if piece.drawn is not part.hand and part.hand is not Hand.CENTRE:
         up = Point(-up.x, up.y)
     edges = [edge.path for edge in shape.edges if places.is_one(places.ARMHOLE, edge.id)]

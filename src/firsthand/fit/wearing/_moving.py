@@ -145,7 +145,7 @@ def _cap_share(case: Case) -> float | None:
     if sleeve is None or not armholes:
         return None
     shape = sleeve.drawn_shape
-    up = (shape.grain[1] - shape.grain[0]).unit()
+    up = shape.up
     heads = [edge.path for edge in shape.edges if places.is_one(places.CAP, edge.id)]
     heights = [up.dot(point) for path in heads for point in path.flattened(0.5)]
     return (max(heights) - min(heights)) / math.fsum(armholes) if heights else None
@@ -236,7 +236,7 @@ def _hem_height(case: Case, hems: list[Opening]) -> float | None:
         if piece is None or piece.shape is None or not places.is_one(places.HEM, ref.edge):
             continue
         shape = piece.shape
-        up = (shape.grain[1] - shape.grain[0]).unit()
+        up = shape.up
         path = shape.edge(ref.edge).path
         for line in shape.levels:
             high = heights.get(keys.get(line.level, ""))

@@ -169,8 +169,7 @@ def _stretched(case: Case, piece: Piece, ref: EdgeRef) -> float:
     fused = any(cut.role in INTERFACINGS for cut in piece.cuts)
     if ref.role != "shell" or fused or (case.stretch <= 0 and case.along <= 0):
         return 1.0
-    shape = piece.drawn_shape
-    up = (shape.grain[1] - shape.grain[0]).unit()
+    shape, up = piece.drawn_shape, piece.drawn_shape.up
     before = after = 0.0
     points = shape.edge(ref.edge).path.flattened(0.2)
     for a, b in itertools.pairwise(points):
