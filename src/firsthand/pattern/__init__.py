@@ -15,7 +15,7 @@ from firsthand.pattern._sense import chain_senses
 from firsthand.pattern._sewn import sewn_at, sewn_length, take_up
 from firsthand.pattern._walk import NotchGap, SeamWalk, walk_seam
 from firsthand.pattern.checks import CHECKS, Check, check_garment
-from firsthand.pattern.checks._words import single_seams
+from firsthand.pattern.checks._words import single_seams, stem
 from firsthand.pattern.garment import make_garment, parts_of_piece
 from firsthand.pattern.model import (
     Applied,
@@ -66,5 +66,5 @@ __all__ = [
     "capped_edge", "chain_senses", "check_garment", "cut_outline", "cutting_line", "dart_cap", "dart_legs", "drawn_fold",
     "drawn_outline", "edge_fate", "find_part", "flipped", "folded_edge", "girth", "is_backing", "is_on_fold", "layer_of",
     "level_width", "make_garment", "opened", "parse_edge_ref", "part_shape", "parts_of_piece", "pleat_cap", "pleat_lines",
-    "sewn_at", "sewn_length", "single_seams", "take_up", "walk_seam",
+    "sewn_at", "sewn_length", "single_seams", "stem", "take_up", "walk_seam",
 ]  # fmt: skip

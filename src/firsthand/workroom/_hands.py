@@ -7,26 +7,15 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
-from firsthand.pattern import EdgeRef, Hand, Seam
+from firsthand.pattern import EdgeRef, Hand, Seam, stem
 from firsthand.workroom._refs import handed
 
-__all__ = ["base_of", "handless", "is_pair", "seam_pairs"]
+__all__ = ["handless", "is_pair", "seam_pairs"]
 
 
 def handless(refs: Iterable[EdgeRef]) -> tuple[EdgeRef, ...]:
     """References without their hands."""
     return handed(tuple(refs), Hand.CENTRE)
-
-
-def base_of(name: str) -> str:
-    """An id without its hand.
-
-    Examples
-    --------
-    >>> base_of("side right"), base_of("side left"), base_of("left side")
-    ('side', 'side', 'left side')
-    """
-    return name.removesuffix(" right") if name.endswith(" right") else name.removesuffix(" left")
 
 
 def seam_pairs(seams: Sequence[Seam]) -> dict[str, str]:
@@ -35,7 +24,7 @@ def seam_pairs(seams: Sequence[Seam]) -> dict[str, str]:
     named = {name for seam in seams for name in seam.after}
     found: dict[str, tuple[str, Seam, Seam]] = {}
     for right, left in pairwise(seams):
-        base, hands = base_of(right.id), _pair_hands(right, left)
+        base, hands = stem(right.id), _pair_hands(right, left)
         if hands is not None and base not in ids | named:
             found[base] = hands, right, left
     # What a seam comes after must be sayable for both hands, too; taking one pair out may leave another unsayable.
@@ -49,7 +38,7 @@ def _sayable(right: Sequence[str], left: Sequence[str], pairs: Mapping[str, Any]
     if len(right) != len(left):
         return False
     for one, other in zip(right, left, strict=True):
-        base = base_of(one)
+        base = stem(one)
         handed_alike = base in pairs and one == f"{base} right" and other == f"{base} left"
         if not handed_alike and (one != other or base in pairs):
             return False

@@ -8,9 +8,8 @@ from functools import partial
 from typing import Any
 
 from firsthand.findings import Severity, kind
-from firsthand.pattern import Cut, Haberdashery, Level, Pattern, Piece, PrintedScale, Rough, Seam, Shape
+from firsthand.pattern import Cut, Haberdashery, Level, Pattern, Piece, PrintedScale, Rough, Seam, Shape, stem
 from firsthand.units import parse_angle
-from firsthand.workroom._hands import base_of
 from firsthand.workroom._reading import Gathered, Raw
 from firsthand.workroom._refs import Names, Report, applied_of, expanded_closure, expanded_opening, expanded_seam
 from firsthand.workroom._shapes import shape_of
@@ -248,7 +247,7 @@ class Loader:
 
     def _clashes(self, made: Sequence[Seam], raw: Raw[Any]) -> None:
         ids, written = [seam.id for seam in made], raw.ids("seam")
-        for name in sorted({name for name in ids if ids.count(name) > 1 and written.count(base_of(name)) < 2}):
+        for name in sorted({name for name in ids if ids.count(name) > 1 and written.count(stem(name)) < 2}):
             self._problem("seam", f"two of {name!r} once hands are put in", "an id used once", "Give one seam another id.")
 
     def _with_openings(self, pattern: Pattern, table: PatternFile, names: Names, raw: Raw[Any]) -> Pattern:

@@ -12,9 +12,9 @@ from typing import Any
 
 from firsthand.errors import GeometryError
 from firsthand.geometry import Line, Path, Point
-from firsthand.pattern import Closure, Edge, EdgeRef, Opening, Pattern, Piece, Seam, Shape
+from firsthand.pattern import Closure, Edge, EdgeRef, Opening, Pattern, Piece, Seam, Shape, stem
 from firsthand.units import Unit, parse_angle, parse_length
-from firsthand.workroom._hands import base_of, handless, is_pair, seam_pairs
+from firsthand.workroom._hands import handless, is_pair, seam_pairs
 from firsthand.workroom._refs import BOTH
 from firsthand.workroom._toml import toml_table, toml_text
 from firsthand.workroom.migrations import CURRENT
@@ -256,7 +256,7 @@ def _seam_rows(seams: Sequence[Seam], length: partial[Any]) -> list[Row]:
     pairs = seam_pairs(seams)
     rows = []
     for seam in seams:
-        base = base_of(seam.id)
+        base = stem(seam.id)
         if seam.id == f"{base} left" and base in pairs:
             continue
         hands = pairs[base] if seam.id == f"{base} right" and base in pairs else "as written"

@@ -13,7 +13,7 @@ from firsthand.alter._together import Next, together
 from firsthand.alter.kinds.take_in import TakeIn
 from firsthand.alter.model import ALTERATIONS, Alteration, Altered, Entry
 from firsthand.errors import CannotAlter, NotThere
-from firsthand.pattern import UNDER_ROLES, Garment, Level, Seam
+from firsthand.pattern import UNDER_ROLES, Garment, Level, Seam, stem
 from firsthand.units import Length, said
 
 __all__ = ["ForThickness", "more_round"]
@@ -99,9 +99,9 @@ class ForThickness(Entry):
     def _steps(self, garment: Garment) -> Iterator[Next]:
         """A take-in for each seam that crosses a level; the seams of a lining cut of the same pieces move with the shell's."""
         done: set[frozenset[tuple[str, str]]] = set()
-        names = dict.fromkeys(_stem(seam) for seam in garment.seams if seam.take_in)
+        names = dict.fromkeys(stem(seam.id) for seam in garment.seams if seam.take_in)
         for name in names:
-            seams = [seam for seam in garment.seams if seam.take_in and _stem(seam) == name]
+            seams = [seam for seam in garment.seams if seam.take_in and stem(seam.id) == name]
             edges = frozenset((ref.piece, ref.edge) for seam in seams for ref in (*seam.a, *seam.b))
             crossed = [level for level in self._chosen(garment) if _crosses(garment, seams[0], level)]
             if crossed and edges not in done:
@@ -134,9 +134,5 @@ def _part(garment: Garment, seam: Seam, level: Level) -> float:
     crossing = [
         other for other in garment.seams if other.take_in and _layer(other) == _layer(seam) and _crosses(garment, other, level)
     ]
-    own = sum(1 for other in crossing if _stem(other) == _stem(seam))
+    own = sum(1 for other in crossing if stem(other.id) == stem(seam.id))
     return own / len(crossing) * (2.0 if level.limb else 1.0)
-
-
-def _stem(seam: Seam) -> str:
-    return seam.id.removesuffix(" right").removesuffix(" left")

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from firsthand.fit.cloth._table import STITCH, STRAINED
 from firsthand.fit.model import ClothRow, StretchingSeam
 from firsthand.geometry import Path, Point
-from firsthand.pattern import EdgeRef, Garment, Shape
+from firsthand.pattern import EdgeRef, Garment, Shape, stem
 
 __all__ = ["stretching_seams"]
 
@@ -54,11 +54,11 @@ def _keep(
 ) -> None:
     told = [one for ref in refs for one in _beside(garment, ref, strains)]
     runs = max(told, key=lambda one: one[1], default=None)
-    stem = name.removesuffix(" right").removesuffix(" left")
+    common = stem(name)
     if runs is not None and runs[1] > STRAINED and not (only_round and runs[0] != "round"):
-        before = found.get(stem)
+        before = found.get(common)
         if before is None or before.strain < runs[1]:
-            found[stem] = StretchingSeam(stem, runs[0], runs[1], STITCH)
+            found[common] = StretchingSeam(common, runs[0], runs[1], STITCH)
 
 
 def _beside(garment: Garment, ref: EdgeRef, strains: Mapping[str, float]) -> Iterator[tuple[str, float]]:

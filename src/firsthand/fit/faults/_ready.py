@@ -10,7 +10,7 @@ from typing import Any
 from firsthand.alter import ALTERATIONS, Alteration, level_at
 from firsthand.errors import BadInput, FirsthandError, Problem
 from firsthand.fit.faults.model import Mend
-from firsthand.pattern import UNDER_ROLES, Dart, Edge, FateKind, Garment, Piece, Shape
+from firsthand.pattern import UNDER_ROLES, Dart, Edge, FateKind, Garment, Piece, Shape, stem
 
 __all__ = ["Ready", "concerns", "ready"]
 
@@ -188,7 +188,7 @@ def _take_in(garment: Garment, mend: Mend, amount: float, level: str) -> Fields:
 
 
 def _side_seams(garment: Garment, *, limb: bool) -> tuple[str, ...]:
-    names = [seam.id.removesuffix(" right").removesuffix(" left") for seam in garment.seams]
+    names = [stem(seam.id) for seam in garment.seams]
     wanted = ("inseam",) if limb else ("side",)
     found = dict.fromkeys(name for name in names if any(word in name.lower() for word in wanted))
     if not found:
@@ -302,7 +302,7 @@ def _seam(garment: Garment, *words: str) -> str:
     for word in words:
         found = next((seam.id for seam in garment.seams if word in seam.id.lower()), "")
         if found:
-            return found.removesuffix(" right").removesuffix(" left")
+            return stem(found)
     raise _Missing(f"no seam is called {' or '.join(words)}")
 
 
@@ -320,7 +320,7 @@ def _calf(garment: Garment, mend: Mend, amount: float, level: str) -> Fields:
     found = next((one.id for one in garment.levels if one.body == "calf_girth"), "")
     if not found:
         raise _Missing("the pattern has no level at the calf")
-    names = [seam.id.removesuffix(" right").removesuffix(" left") for seam in garment.seams]
+    names = [stem(seam.id) for seam in garment.seams]
     seams = tuple(dict.fromkeys(name for name in names if "side" in name.lower() or "inseam" in name.lower()))
     return {"amount": amount, "seams": seams, "level": found}
 

@@ -13,7 +13,7 @@ from firsthand.fit._fitted import ChalkLine, ChalkSide, FittedEntry, Fitting, Po
 from firsthand.fit.fitting._places import Run, edge_run, said_place, seam_run
 from firsthand.fit.fitting._stations import SAME, Contradiction, Group, Station, is_mark, stations
 from firsthand.geometry import Path
-from firsthand.pattern import EdgeRef, Garment, Hand, How, Seam
+from firsthand.pattern import EdgeRef, Garment, Hand, How, Seam, stem
 from firsthand.units import said
 
 __all__ = ["Line", "alteration_of", "chalked", "dart_entries", "edge_line", "resolved_seam", "seam_line"]
@@ -73,7 +73,7 @@ def resolved_seam(garment: Garment, words: str, hand: str) -> tuple[str, str]:
     if {f"{base} right", f"{base} left"} & ids:
         return base, hand
     if words not in ids:
-        names = [name.removesuffix(" right").removesuffix(" left") for name in sorted(ids)]
+        names = [stem(name) for name in sorted(ids)]
         raise NotThere("seam", words, names)
     if hand:
         raise CannotAlter(f"there is one seam {words}, not one on each hand", "Leave the hand out.")
@@ -268,7 +268,7 @@ def _crossing(line: Line) -> Iterator[str]:
         for run, _ in line.runs:
             link, edge = run.now[which], run.beside(which)
             refs = [seam.id for seam in line.start.seams if _names(seam, link.piece, edge)]
-            bases = [name.removesuffix(" right").removesuffix(" left") for name in refs]
+            bases = [stem(name) for name in refs]
             fate = link.shape.edge(edge).fate
             yield from (
                 (f"the seam {base}" for base in dict.fromkeys(bases))

@@ -17,7 +17,7 @@ from firsthand.fit.solving._said import findings_of, reaches, sentence, working
 from firsthand.fit.solving._seams import Movable, movable_seams
 from firsthand.fit.solving._solve import Problem, evened, solved
 from firsthand.fit.solving._tried import Column, Refused, Table, applied, entries, known_rows, posed
-from firsthand.pattern import Garment
+from firsthand.pattern import Garment, stem
 
 __all__ = ["alteration_of", "narrowed", "propose"]
 
@@ -89,14 +89,10 @@ def _as_far(problem: Problem, unknowns: int) -> Array:
 
 
 def _refuse_unknown(garment: Garment, keep: Sequence[str]) -> None:
-    known = {name for seam in garment.seams for name in (seam.id, _common(seam.id))}
+    known = {name for seam in garment.seams for name in (seam.id, stem(seam.id))}
     for name in keep:
         if name not in known:
             raise NotThere("seam", name, sorted(known))
-
-
-def _common(seam: str) -> str:
-    return seam.removesuffix(" right").removesuffix(" left")
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,9 +9,9 @@ from firsthand.alter.moving.chains import Link, chains, place_along
 from firsthand.alter.moving.profile import amounts_of
 from firsthand.errors import FirsthandError
 from firsthand.fit.model import EaseRow
-from firsthand.pattern import UNDER_ROLES, EdgeRef, Garment, Part, PartState, Seam, SeamKind
+from firsthand.pattern import UNDER_ROLES, EdgeRef, Garment, Part, PartState, Seam, SeamKind, stem
 
-__all__ = ["Movable", "Station", "movable_seams", "stem"]
+__all__ = ["Movable", "Station", "movable_seams"]
 
 CENTRE_COSTS = 3.0
 """A centre seam is moved for so much more than a side seam: side seams first (common practice)."""
@@ -76,17 +76,6 @@ class Movable:
     def seams(self) -> tuple[str, ...]:
         """All names, as an alteration tells them."""
         return (self.name, *self.also)
-
-
-def stem(seam: str) -> str:
-    """The name common to a right and a left seam.
-
-    Examples
-    --------
-    >>> stem("side right"), stem("centre back")
-    ('side', 'centre back')
-    """
-    return seam.removesuffix(" right").removesuffix(" left")
 
 
 def movable_seams(garment: Garment, rows: Sequence[EaseRow], keep: Iterable[str] = ()) -> tuple[Movable, ...]:

@@ -41,7 +41,13 @@ def piece_block(act: str, garment: Garment, piece: str) -> Block:
 
 
 def stem(name: str) -> str:
-    """The id of a seam or closure without its hand."""
+    """The id of a seam or closure without its hand: what a right and a left one have in common.
+
+    Examples
+    --------
+    >>> stem("side right"), stem("side left"), stem("left side"), stem("centre back")
+    ('side', 'side', 'left side', 'centre back')
+    """
     return next((name.removesuffix(hand) for hand in HANDS if name.endswith(hand)), name)
 
 
