@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import ClassVar, Protocol
+from dataclasses import MISSING, dataclass, field, fields
+from typing import Any, ClassVar, Protocol
 
 from firsthand.findings import Finding
 from firsthand.pattern import Garment
 from firsthand.registry import Registry
 
-__all__ = ["ALTERATIONS", "Alteration", "Altered", "Entry", "Record", "Stretch"]
+__all__ = ["ALTERATIONS", "Alteration", "Altered", "Entry", "Record", "Stretch", "told_fields"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,3 +130,15 @@ class Alteration(Protocol):
 
 ALTERATIONS: Registry[type[Alteration]] = Registry("alteration")
 """Every kind of alteration, by the kind written in TOML."""
+
+
+def told_fields(entry: Alteration) -> dict[str, Any]:
+    """What an alteration says beside its kind and id: its fields by name, without those that are as if they were left out."""
+    made: Any = entry
+    values = ((one, getattr(made, one.name)) for one in fields(made) if one.name != "id")
+    return {one.name: value for one, value in values if value is not None and not _is_default(one, value)}
+
+
+def _is_default(one: Any, value: Any) -> bool:
+    default = one.default_factory() if one.default_factory is not MISSING else one.default
+    return default is not MISSING and bool(value == default)

@@ -3,6 +3,7 @@
 from firsthand.fit._bands import CUTS, ease_band
 from firsthand.fit._beneath import layers_beneath, worn_beneath
 from firsthand.fit._ease import beneath, ease_table, girth_beneath
+from firsthand.fit._entries import Suggested
 from firsthand.fit._fit import fit_garment
 from firsthand.fit._lengths import length_table
 from firsthand.fit.model import (
@@ -15,7 +16,6 @@ from firsthand.fit.model import (
     Layer,
     Proposal,
     ProposalRow,
-    Suggested,
     Verdict,
     WearingRow,
 )

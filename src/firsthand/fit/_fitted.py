@@ -5,22 +5,18 @@ They stand beside that package so that :class:`firsthand.fit.FitResult` can hold
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
 from firsthand.findings import Finding
+from firsthand.fit._entries import FittedEntry
 from firsthand.geometry import Path, Point
 from firsthand.pattern import Hand, PartState
 
 __all__ = [
-    "ChalkLine", "ChalkSide", "Consequence", "EaseChange", "Fitted", "FittedEntry", "Fitting", "FittingPoint", "LengthChange",
-    "Outcome", "PointSort", "Spot", "Told",
+    "ChalkLine", "ChalkSide", "Consequence", "EaseChange", "Fitted", "Fitting", "FittingPoint", "LengthChange", "Outcome",
+    "PointSort", "Spot",
 ]  # fmt: skip
-
-
-Told = bool | float | str | tuple[str, ...] | tuple[tuple[str, float], ...]
-"""What a field of an alteration may hold."""
 
 
 class PointSort(StrEnum):
@@ -130,15 +126,6 @@ class Fitting:
     def of(self, garment: str) -> tuple[FittingPoint, ...]:
         """What it tells of one garment."""
         return tuple(point for point in self.points if point.garment == garment)
-
-
-@dataclass(frozen=True, slots=True)
-class FittedEntry:
-    """An alteration that a fitting asks for: its kind, its id in the stack, its fields by name, lengths in mm."""
-
-    kind: str
-    id: str
-    fields: Mapping[str, Told]
 
 
 @dataclass(frozen=True, slots=True)

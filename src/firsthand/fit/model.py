@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from firsthand.alter.model import Record
 from firsthand.findings import Finding
+from firsthand.fit._entries import Suggested
 from firsthand.fit._fitted import Fitted
 from firsthand.pattern import Garment, Shape
 
@@ -15,9 +16,6 @@ __all__ = [
     "Answer", "ClothFit", "ClothRow", "EaseBand", "EaseRow", "FitResult", "Layer", "Proposal", "ProposalRow", "StretchingSeam",
     "Suggested", "Verdict", "Way", "WearingRow",
 ]  # fmt: skip
-
-Told = bool | float | str | tuple[str, ...] | tuple[tuple[str, float], ...]
-"""What a field of an alteration may hold."""
 
 
 class Verdict(StrEnum):
@@ -71,26 +69,6 @@ class EaseRow:
     def ease(self) -> float | None:
         """Finished girth minus body girth, mm."""
         return None if self.body is None or self.finished is None else self.finished - self.body
-
-
-@dataclass(frozen=True, slots=True)
-class Suggested:
-    """An alteration that is suggested, as it would stand in a costume's file.
-
-    Parameters
-    ----------
-    kind, id
-        Its kind and the id it would get.
-    fields
-        Its fields by name, lengths in mm.
-    comment
-        Why, in a few words: the comment above it in the file.
-    """
-
-    kind: str
-    id: str
-    fields: Mapping[str, Told]
-    comment: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import json
 import math
 import tomllib
@@ -11,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from firsthand.alter import Alteration
+from firsthand.alter.model import told_fields
 from firsthand.errors import BadInput, NotThere, Problem
 from firsthand.units import Angle, Length, Unit, parse_length
 from firsthand.workroom._commit import commit
@@ -100,15 +100,10 @@ def entry_table(entry: Alteration, units: Unit) -> dict[str, Any]:
     >>> entry_table(TakeIn(stations=(("level waist", 24.0), ("level hip", 0.0)), seams=("side",)), Unit.CM)
     {'kind': 'take-in', 'seams': ['side'], 'stations': [['level waist', 2.4], ['level hip', 0]]}
     """
-    made: Any = entry
-    hints = typing.get_type_hints(type(made), include_extras=True)
-    table: dict[str, Any] = {"kind": entry.kind}
-    table |= {"id": entry.id} if entry.id else {}
-    for field in dataclasses.fields(made):
-        value = getattr(made, field.name)
-        if field.name != "id" and not _left_out(field, value):
-            table[field.name] = _plain(value, hints[field.name], units)
-    return table
+    hints = typing.get_type_hints(type(entry), include_extras=True)
+    named = {"id": entry.id} if entry.id else {}
+    told = {name: _plain(value, hints[name], units) for name, value in told_fields(entry).items()}
+    return {"kind": entry.kind, **named, **told}
 
 
 def entry_text(entry: Alteration, units: Unit) -> str:
@@ -126,11 +121,6 @@ def entry_text(entry: Alteration, units: Unit) -> str:
     """
     lines = [f"{key} = {json.dumps(value, ensure_ascii=False)}" for key, value in entry_table(entry, units).items()]
     return "\n".join(["[[garment.alteration]]", *lines]) + "\n"
-
-
-def _left_out(field: dataclasses.Field[Any], value: Any) -> bool:
-    default = field.default_factory() if field.default_factory is not dataclasses.MISSING else field.default
-    return value is None or (default is not dataclasses.MISSING and bool(value == default))
 
 
 def _plain(value: Any, hint: Any, units: Unit) -> Any:

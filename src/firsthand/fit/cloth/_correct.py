@@ -4,19 +4,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
-from firsthand.alter import Alteration, CutForStretch, Neckline
+from firsthand.alter import CutForStretch, Neckline
 from firsthand.body import Body
 from firsthand.errors import FirsthandError
 from firsthand.fabric import Fabric
 from firsthand.fit._bands import NECK_KEYS
+from firsthand.fit._entries import Suggested, suggested
 from firsthand.fit.cloth._table import LENGTHWISE, MOST_LENGTHWISE, STRETCH_SEAM, TOLD
-from firsthand.fit.model import ClothRow, Suggested
+from firsthand.fit.model import ClothRow
 from firsthand.pattern import UNDER_ROLES, Garment, Piece, girth, sewn_length
 from firsthand.units import said
 
-__all__ = ["NEAR", "Correction", "correction", "lengthwise", "neck_edges", "neck_length", "suggested"]
+__all__ = ["NEAR", "Correction", "correction", "lengthwise", "neck_edges", "neck_length"]
 
 NEAR = 0.5
 """A girth this near to what was promised, mm, is kept."""
@@ -49,16 +50,6 @@ class Correction:
     trouble: str = ""
     neck: float = 0.0
     after: Garment | None = None
-
-
-def suggested(alteration: Alteration, comment: str) -> Suggested:
-    """An alteration as it would stand in a costume's file: what it says, without what it leaves at its default."""
-    told = {}
-    for entry in fields(alteration):  # type: ignore[arg-type]  # every kind is a dataclass
-        value = getattr(alteration, entry.name)
-        if entry.name not in ("id", "off") and value != entry.default:
-            told[entry.name] = value
-    return Suggested(alteration.kind, alteration.id, told, comment)
 
 
 def lengthwise(rows: Sequence[ClothRow], fabric: Fabric, cut: str) -> float:

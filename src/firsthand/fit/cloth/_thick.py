@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from firsthand.alter import ForThickness, TurnOfCloth
 from firsthand.errors import FirsthandError
 from firsthand.fabric import Fabric, believable_thickness
-from firsthand.fit.cloth._correct import NEAR, suggested
-from firsthand.fit.model import Suggested
+from firsthand.fit._entries import Suggested, suggested
+from firsthand.fit.cloth._correct import NEAR
 from firsthand.pattern import Garment, Level, girth
 from firsthand.units import said
 

@@ -1,12 +1,12 @@
 """Taking a real fitting back into the pattern: from a few pins to a new stitching line, and what that means for each part."""
 
+from firsthand.fit._entries import FittedEntry
 from firsthand.fit._fitted import (
     ChalkLine,
     ChalkSide,
     Consequence,
     EaseChange,
     Fitted,
-    FittedEntry,
     Fitting,
     FittingPoint,
     LengthChange,

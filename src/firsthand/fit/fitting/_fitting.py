@@ -10,10 +10,11 @@ from firsthand.alter import Alteration, apply_stack
 from firsthand.draft import Draft, add_drafting
 from firsthand.errors import FirsthandError, GeometryError
 from firsthand.findings import Finding
-from firsthand.fit._fitted import ChalkLine, EaseChange, Fitted, FittedEntry, Fitting, FittingPoint, PointSort
+from firsthand.fit._entries import FittedEntry, alteration_of
+from firsthand.fit._fitted import ChalkLine, EaseChange, Fitted, Fitting, FittingPoint, PointSort
 from firsthand.fit.fitting._consequences import consequences, lengths_changed, short_findings, steps_of
 from firsthand.fit.fitting._findings import ABRUPT, CONTRADICTORY, NOT_TAKEN, UNCUT
-from firsthand.fit.fitting._lines import Line, alteration_of, chalked, dart_entries, edge_line, resolved_seam, seam_line
+from firsthand.fit.fitting._lines import Line, chalked, dart_entries, edge_line, resolved_seam, seam_line
 from firsthand.fit.fitting._stations import Contradiction, Group, by_hand, steepest
 from firsthand.pattern import Garment, PartState
 from firsthand.units import said

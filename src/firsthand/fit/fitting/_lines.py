@@ -5,18 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from firsthand.alter import ALTERATIONS, Alteration, TakeIn
+from firsthand.alter import TakeIn
 from firsthand.alter.naming.hands import hands_apart
 from firsthand.alter.naming.one_hand import parted_for
 from firsthand.errors import CannotAlter, NotThere
-from firsthand.fit._fitted import ChalkLine, ChalkSide, FittedEntry, Fitting, PointSort, Spot, Told
+from firsthand.fit._entries import FittedEntry, Told
+from firsthand.fit._fitted import ChalkLine, ChalkSide, Fitting, PointSort, Spot
 from firsthand.fit.fitting._places import Run, edge_run, said_place, seam_run
 from firsthand.fit.fitting._stations import SAME, Contradiction, Group, Station, is_mark, stations
 from firsthand.geometry import Path
 from firsthand.pattern import EdgeRef, Garment, Hand, How, Seam, stem
 from firsthand.units import said
 
-__all__ = ["Line", "alteration_of", "chalked", "dart_entries", "edge_line", "resolved_seam", "seam_line"]
+__all__ = ["Line", "chalked", "dart_entries", "edge_line", "resolved_seam", "seam_line"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,11 +45,6 @@ class Line:
     def by_marks(self) -> bool:
         """Whether places at marks are told by them, so that each side has its own."""
         return all(run.unmoved for run, _ in self.runs)
-
-
-def alteration_of(entry: FittedEntry) -> Alteration:
-    """The alteration of an entry."""
-    return ALTERATIONS[entry.kind](id=entry.id, **entry.fields)  # type: ignore[call-arg]
 
 
 # seams --------------------------------------------------------------------------------------------------------

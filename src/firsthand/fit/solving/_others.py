@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import dataclass, replace
 
-from firsthand.alter import Alteration, level_at
+from firsthand.alter import level_at
 from firsthand.body import Body, taken
 from firsthand.errors import FirsthandError
 from firsthand.fit import _places as places
 from firsthand.fit._ease import SLACK, lower_first
+from firsthand.fit._entries import suggested
 from firsthand.fit.faults import Mend, ready
 from firsthand.fit.model import EaseRow, Suggested, Verdict
 from firsthand.fit.solving._solve import INSIDE, MOST_INSIDE
@@ -268,7 +267,7 @@ def _tried(garment: Garment, rows: tuple[EaseRow, ...], table: Table, lack: _Lac
         amount = _whole(further)
     if made is None or abs(lack.by - gained) > (1 - HELPS) * abs(lack.by) or _harms(rows, table(after), lack):
         return None
-    return _suggested(made, lack, mend, gained)
+    return replace(suggested(made, _words(lack, mend, gained)), id=f"fit {made.kind}")
 
 
 def _whole(amount: float) -> float:
@@ -284,18 +283,7 @@ def _harms(before: Iterable[EaseRow], after: Iterable[EaseRow], lack: _Lack) -> 
     )
 
 
-def _suggested(made: Alteration, lack: _Lack, mend: Mend, gained: float) -> Suggested:
-    entry: Any = made
-    told = {
-        one.name: getattr(entry, one.name)
-        for one in dataclasses.fields(entry)
-        if one.name not in ("id", "off") and not _default(one, getattr(entry, one.name))
-    }
+def _words(lack: _Lack, mend: Mend, gained: float) -> str:
     more = "more" if gained > 0 else "less"
     place = f"{'at the' if lack.key in GIRTHS else 'of'} {lower_first(lack.name)}"
-    words = f"{said(abs(round(gained, 1)))} {more} {place}, {mend.words}"
-    return Suggested(made.kind, f"fit {made.kind}", told, words)
-
-
-def _default(one: dataclasses.Field[Any], value: Any) -> bool:
-    return one.default is not dataclasses.MISSING and bool(value == one.default)
+    return f"{said(abs(round(gained, 1)))} {more} {place}, {mend.words}"

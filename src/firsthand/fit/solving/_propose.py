@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, fields, replace
-from typing import Any, cast
+from dataclasses import dataclass, replace
+from typing import cast
 
 import numpy as np
 
-from firsthand.alter import ALTERATIONS, Alteration, TakeIn
+from firsthand.alter import TakeIn
 from firsthand.errors import GeometryError, NotThere
 from firsthand.fit._ease import SLACK
-from firsthand.fit.model import EaseRow, Proposal, ProposalRow, Suggested, Told, Verdict
+from firsthand.fit._entries import Suggested, suggested
+from firsthand.fit.model import EaseRow, Proposal, ProposalRow, Verdict
 from firsthand.fit.solving._least import Array
 from firsthand.fit.solving._said import findings_of, reaches, sentence, working
 from firsthand.fit.solving._seams import Movable, movable_seams
@@ -19,7 +20,7 @@ from firsthand.fit.solving._solve import Problem, evened, solved
 from firsthand.fit.solving._tried import Column, Refused, Table, applied, entries, known_rows, posed
 from firsthand.pattern import Garment, stem
 
-__all__ = ["alteration_of", "narrowed", "propose"]
+__all__ = ["narrowed", "propose"]
 
 WORTH, WORTH_SHARE = 2.0, 0.05
 """Levels that come nearer to their bands by less than this, mm in all, or by less than this share of what they lack, are not
@@ -75,9 +76,9 @@ def propose(garment: Garment, table: Table, *, keep: Iterable[str] = ()) -> Prop
     reach = reaches(found.movables, found.columns, found.problem, as_far, rows, found.rows)
     made = _rows(found, rows, reach)
     words = sentence(garment, found.taken, made)
-    suggested = tuple(_suggested(entry, rows) for _, entry in found.taken)
+    asked = tuple(suggested(entry, _why(rows)) for _, entry in found.taken)
     why = working(found.movables, made)
-    return Proposal(suggested, made, words, why, findings_of(garment, made))
+    return Proposal(asked, made, words, why, findings_of(garment, made))
 
 
 def _as_far(problem: Problem, unknowns: int) -> Array:
@@ -315,33 +316,9 @@ def _rows(found: _Found, rows: Sequence[EaseRow], reach: Mapping[str, str]) -> t
     return tuple(made)
 
 
-def _suggested(entry: TakeIn, rows: Sequence[EaseRow]) -> Suggested:
-    told: dict[str, Told] = {"seams": entry.seams}
-    if entry.stations:
-        told["stations"] = entry.stations
-    else:
-        told["amount"] = entry.amount or 0.0
+def _why(rows: Sequence[EaseRow]) -> str:
     outside = [row.name.lower() for row in rows if row.verdict is not Verdict.GOOD]
-    return Suggested(entry.kind, entry.id, told, f"for the ease wanted at {', '.join(outside)}")
-
-
-def alteration_of(suggested: Suggested) -> Alteration:
-    """The alteration that is suggested.
-
-    Raises
-    ------
-    NotThere
-        If there is no such kind.
-
-    Examples
-    --------
-    >>> alteration_of(Suggested("take-in", "fit side", {"amount": 24.0, "seams": ("side",)})).id
-    'fit side'
-    """
-    made: Any = ALTERATIONS[suggested.kind]
-    known = {one.name for one in fields(made)}
-    told = {name: value for name, value in suggested.fields.items() if name in known}
-    return cast(Alteration, made(id=suggested.id, **told))
+    return f"for the ease wanted at {', '.join(outside)}"
 
 
 def narrowed(proposal: Proposal, only: Sequence[str]) -> Proposal:
